@@ -1,0 +1,3 @@
+module bandwright
+
+go 1.26.0
