@@ -5,5 +5,9 @@ go 1.26.0
 require (
 	codeberg.org/go-pdf/fpdf v0.12.0
 	golang.org/x/image v0.47.0
+)
+
+require (
+	github.com/pelletier/go-toml/v2 v2.4.3 // indirect
 	golang.org/x/text v0.43.0 // indirect
 )
