@@ -1,0 +1,2 @@
+// Package quantity reads and writes values as a bench writes them.
+package quantity
