@@ -15,8 +15,10 @@ type recorder struct {
 	failures []string
 }
 
-func (r *recorder) Helper()                      {}
-func (r *recorder) Errorf(f string, args ...any) { r.failures = append(r.failures, fmt.Sprintf(f, args...)) }
+func (r *recorder) Helper() {}
+func (r *recorder) Errorf(f string, args ...any) {
+	r.failures = append(r.failures, fmt.Sprintf(f, args...))
+}
 func (r *recorder) Fatalf(f string, args ...any) { r.Errorf(f, args...) }
 
 // elsewhere moves the test into an empty folder with its own register.
