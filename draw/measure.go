@@ -12,7 +12,7 @@ import (
 
 // Width gives the length of a line of text in millimetres in the font that a
 // PDF embeds. Of a web page it is an estimate, the page's generic font being
-// whatever the reader has; leave a tenth of room.
+// whatever the reader has; leave a fifth of room.
 func (f Font) Width(text string) float64 {
 	face, err := sfnt.Parse(f.bytes())
 	if err != nil {

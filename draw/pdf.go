@@ -94,7 +94,13 @@ func (p *page) outline(path Path) {
 		}
 		centre, radius, start, end := arc(p.moved(from), p.moved(to), bulge)
 		// The document's angles run anticlockwise, ours clockwise.
-		p.pdf.ArcTo(centre.X, centre.Y, radius, radius, 0, degrees(-start), degrees(-end))
+		// It makes few segments of a long arc, so it is given short ones.
+		parts := int(math.Ceil(math.Abs(end-start) / (math.Pi / 4)))
+		for i := range parts {
+			a := start + (end-start)*float64(i)/float64(parts)
+			b := start + (end-start)*float64(i+1)/float64(parts)
+			p.pdf.ArcTo(centre.X, centre.Y, radius, radius, 0, degrees(-a), degrees(-b))
+		}
 	})
 	if path.Closed {
 		p.pdf.ClosePath()

@@ -58,12 +58,12 @@ func kilo(hz float64) string {
 }
 
 // DecibelTicks gives the ticks of a level axis that shows at least low to
-// high, its ends whole labelled ticks, with at most most labels. Steps are 1,
-// 2 or 5 and their decimal multiples; each is parted into fives, or fours
+// high, its ends whole labelled ticks, with at most most labels, which is three
+// or more (a range on both sides of nought needs them). Steps are 1, 2 or 5 and their decimal multiples; each is parted into fives, or fours
 // for a step of 2.
 func DecibelTicks(low, high float64, most int) []Tick {
-	if !finite(low) || !finite(high) || !(high > low) || most < 2 {
-		panic("draw: a level axis must rise and carry two labels")
+	if !finite(low) || !finite(high) || !(high > low) || most < 3 {
+		panic("draw: a level axis must rise and carry three labels")
 	}
 	for decade := int(math.Floor(math.Log10((high - low) / float64(most)))); ; decade++ {
 		for _, digit := range [...]int{1, 2, 5} {
