@@ -1,0 +1,225 @@
+package sparse
+
+import "math"
+
+// entry is one place of the part of the matrix not yet eliminated.
+type entry struct {
+	row, col int32
+	code     code
+	value    value
+}
+
+// elimination is the matrix on its way through planning: names and sample
+// numbers side by side.
+type elimination struct {
+	n, samples int
+	opt        Options
+	prog       *program
+
+	at      []int32 // row·n + col → entry number + 1
+	entries []entry
+	rows    [][]int32 // active entries of a row
+	cols    [][]int32
+	num     []complex128 // entry·samples + sample
+	size    []float64    // the largest term that went into num
+	colMax  []float64    // col·samples + sample: largest |num|² of the column
+	fresh   []bool       // colMax of the column is up to date
+	scratch []complex128 // multipliers of the step at hand
+
+	steps   []step
+	watched watchList
+}
+
+// step is one pivot: A's remaining rows i lose below[i]·right[j], where
+// either below was divided by the pivot or, if byRow, right was.
+type step struct {
+	row, col       int32
+	pivot, inverse value
+	byRow          bool
+	below, right   []part
+}
+
+// part is an entry of the pivot's column (at a row) or row (at a column).
+type part struct {
+	at    int32
+	value value
+}
+
+// lost is the share of its largest term below which a number that should
+// have cancelled is taken for rounding. One part in 10¹⁴ is sixty-four
+// roundings.
+const lost = 64 * 0x1p-52
+
+// run eliminates until nothing can be.
+func (e *elimination) run() error {
+	for range e.n {
+		best := e.choose()
+		if best < 0 {
+			best = e.fallback()
+		}
+		if best < 0 {
+			return e.singular()
+		}
+		e.eliminate(best)
+	}
+	return nil
+}
+
+// choose finds the cheapest pivot acceptable in every sample.
+func (e *elimination) choose() int32 {
+	best, bestCost := int32(-1), math.MaxInt
+	for c := range e.n {
+		for _, i := range e.cols[c] {
+			cost := e.cost(i, bestCost)
+			if cost > bestCost || cost == bestCost && best >= 0 && !e.before(i, best) {
+				continue
+			}
+			if e.share(i, e.opt.Threshold*e.opt.Threshold) > 0 {
+				best, bestCost = i, cost
+			}
+		}
+	}
+	return best
+}
+
+// before orders entries of equal cost.
+func (e *elimination) before(i, j int32) bool {
+	a, b := &e.entries[i], &e.entries[j]
+	return a.col < b.col || a.col == b.col && a.row < b.row
+}
+
+// fallback finds the pivot whose worst sample is best, for matrices no one
+// order suits well; lanes it does not suit will be flagged.
+func (e *elimination) fallback() int32 {
+	best, bestShare := int32(-1), 0.0
+	for c := range e.n {
+		for _, i := range e.cols[c] {
+			s := e.share(i, 0)
+			if s > bestShare || s == bestShare && best >= 0 && e.before(i, best) {
+				best, bestShare = i, s
+			}
+		}
+	}
+	return best
+}
+
+// share gives the least |entry|²/max|column|² over the samples, and 0 if
+// that is below least or if the entry is nothing but rounding in some sample.
+func (e *elimination) share(i int32, least float64) float64 {
+	c := int(e.entries[i].col)
+	if !e.fresh[c] {
+		e.refresh(c)
+	}
+	top := e.colMax[c*e.samples:][:e.samples]
+	num := e.num[int(i)*e.samples:][:e.samples]
+	size := e.size[int(i)*e.samples:][:e.samples]
+	worst := math.Inf(1)
+	for s, v := range num {
+		m := norm(v)
+		// The negations refuse what is not a number.
+		if !(m >= least*top[s]) || !(m > lost*lost*size[s]*size[s]) {
+			return 0
+		}
+		if m < worst*top[s] {
+			worst = m / top[s]
+		}
+	}
+	return worst
+}
+
+func (e *elimination) refresh(c int) {
+	top := e.colMax[c*e.samples:][:e.samples]
+	clear(top)
+	for _, i := range e.cols[c] {
+		for s, v := range e.num[int(i)*e.samples:][:e.samples] {
+			top[s] = max(top[s], norm(v))
+		}
+	}
+	e.fresh[c] = true
+}
+
+func norm(v complex128) float64 { return real(v)*real(v) + imag(v)*imag(v) }
+
+// Weights of the order's cost: an operation a lane, a new entry, and
+// Markowitz's count, which alone orders what costs no lane anything.
+const (
+	weighOp   = 8
+	weighFill = 3
+)
+
+// cost estimates what pivoting on entry i costs; it may stop above limit.
+func (e *elimination) cost(i int32, limit int) int {
+	t := costTable
+	p := &e.entries[i]
+	row, col := e.rows[p.row], e.cols[p.col]
+	total := (len(row) - 1) * (len(col) - 1)
+	inv := t.inverse[p.code]
+	byRow, scaling := e.scaling(i, inv)
+	total += weighOp * (int(t.inverseOps[p.code]) + scaling)
+	for _, b := range col {
+		if b == i {
+			continue
+		}
+		below := e.entries[b].code
+		if !byRow {
+			below = t.product[below][inv]
+		}
+		total += weighOp * int(t.watchOps[below])
+		if total > limit {
+			return total
+		}
+		line := e.at[int(e.entries[b].row)*e.n:][:e.n]
+		for _, r := range row {
+			if r == i {
+				continue
+			}
+			right := e.entries[r].code
+			if byRow {
+				right = t.product[right][inv]
+			}
+			total += weighOp * int(t.productOps[below][right])
+			if k := line[e.entries[r].col]; k > 0 {
+				total += weighOp * int(t.sumOps[t.product[below][right]][e.entries[k-1].code])
+			} else {
+				total += weighFill
+			}
+		}
+	}
+	return total
+}
+
+// scaling says whether dividing the pivot's row is cheaper than its column,
+// and what it costs.
+func (e *elimination) scaling(i int32, inv code) (byRow bool, ops int) {
+	t := costTable
+	row, col := 0, 0
+	for _, r := range e.rows[e.entries[i].row] {
+		if r != i {
+			row += int(t.productOps[e.entries[r].code][inv])
+		}
+	}
+	for _, c := range e.cols[e.entries[i].col] {
+		if c != i {
+			col += int(t.productOps[e.entries[c].code][inv])
+		}
+	}
+	return row < col, min(row, col)
+}
+
+// singular names what is left.
+func (e *elimination) singular() error {
+	rowDone, colDone := make([]bool, e.n), make([]bool, e.n)
+	for _, s := range e.steps {
+		rowDone[s.row], colDone[s.col] = true, true
+	}
+	left := new(Singular)
+	for i := range e.n {
+		if !rowDone[i] {
+			left.Rows = append(left.Rows, i)
+		}
+		if !colDone[i] {
+			left.Columns = append(left.Columns, i)
+		}
+	}
+	return left
+}
