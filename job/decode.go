@@ -1,0 +1,397 @@
+package job
+
+import (
+	"bytes"
+	"cmp"
+	"encoding"
+	"encoding/hex"
+	"maps"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"bandwright/finding"
+
+	"github.com/pelletier/go-toml/v2"
+)
+
+// MaxBytes is the longest text that Decode reads.
+const MaxBytes = 4 << 20
+
+// maxFindings bounds how many findings one text gives.
+const maxFindings = 100
+
+// Decode reads a job from a text; name is the file's name, for the findings
+// alone. It tells every mistake it can find, not only the first, in the order
+// of the file, and everything Check tells as well, with its line. The job is
+// nil exactly when the list holds an Error.
+//
+// The text is UTF-8 with either line ending; a byte-order mark is passed over.
+func Decode(name string, text []byte) (*Job, finding.List) {
+	if len(text) > MaxBytes {
+		return nil, finding.List{finding.New(IDTooBig, finding.Error, finding.Place{File: name},
+			finding.Args{"bytes": len(text), "limit": MaxBytes})}
+	}
+	text = bytes.TrimPrefix(text, byteOrderMark)
+	d := &decoder{name: name, tree: plant(text), job: &Job{}}
+	if d.encoding(); len(d.list) > 0 || d.newer() {
+		return nil, d.list
+	}
+	d.grammar()
+	d.table(d.tree.root, schema(), reflect.ValueOf(d.job).Elem(), nil)
+	d.partLines()
+	c := checker{job: d.job, tree: d.tree, file: name}
+	c.run()
+	list := append(d.list, c.list...)
+	slices.SortStableFunc(list, func(a, b finding.Finding) int {
+		return cmp.Or(a.Place.Line-b.Place.Line, a.Place.Column-b.Place.Column)
+	})
+	if len(list) > maxFindings {
+		list = append(keepWorst(list), finding.New(IDTooMany, finding.Note, finding.Place{File: name},
+			finding.Args{"shown": maxFindings}))
+	}
+	if list.Worst() == finding.Error {
+		return nil, list
+	}
+	return d.job, list
+}
+
+// byteOrderMark may stand before UTF-8 that some editors write.
+var byteOrderMark = []byte("\xef\xbb\xbf")
+
+// keepWorst cuts a list to maxFindings and leaves an Error in it.
+func keepWorst(list finding.List) finding.List {
+	kept := list[:maxFindings:maxFindings]
+	if kept.Worst() == list.Worst() {
+		return kept
+	}
+	worst := slices.IndexFunc(list, func(f finding.Finding) bool { return f.Level == list.Worst() })
+	return append(kept[:maxFindings-1:maxFindings-1], list[worst])
+}
+
+// decoder fills a job from a tree.
+type decoder struct {
+	name string
+	tree *tree
+	job  *Job
+	list finding.List
+}
+
+func (d *decoder) place(at int) finding.Place {
+	line, column := d.tree.place(at)
+	return finding.Place{File: d.name, Line: line, Column: column}
+}
+
+func (d *decoder) report(id finding.ID, at int, args finding.Args) {
+	d.list = append(d.list, finding.New(id, finding.Error, d.place(at), args))
+}
+
+// encoding tells the first byte that is not UTF-8.
+func (d *decoder) encoding() {
+	for at, rest := 0, d.tree.text; len(rest) > 0; {
+		r, size := utf8.DecodeRune(rest)
+		if r == utf8.RuneError && size == 1 {
+			looks := ""
+			if bytes.HasPrefix(d.tree.text, []byte("\xff\xfe")) || bytes.HasPrefix(d.tree.text, []byte("\xfe\xff")) {
+				looks = "UTF-16"
+			}
+			d.report(IDNotUTF8, at, finding.Args{"read": hex.EncodeToString(rest[:1]), "encoding": looks})
+			return
+		}
+		at, rest = at+size, rest[size:]
+	}
+}
+
+// newer refuses a format that this program does not know, and says nothing
+// else about the file: its keys may mean other things.
+func (d *decoder) newer() bool {
+	m := d.tree.root.find("format")
+	if m == nil || m.value.kind != kindWhole {
+		return false
+	}
+	n, err := strconv.ParseInt(strings.ReplaceAll(m.value.text, "_", ""), 0, 64)
+	if err == nil && n <= Format || strings.HasPrefix(m.value.text, "-") {
+		return false
+	}
+	d.report(IDFormatNewer, m.value.at.start, finding.Args{"read": clip(m.value.text), "known": Format})
+	return true
+}
+
+// grammar tells what was wrong with the text as TOML. What the tree takes
+// though the language forbids it, the library's own reading finds.
+func (d *decoder) grammar() {
+	for _, f := range d.tree.faults {
+		if f.twice != "" {
+			first, _ := d.tree.place(f.first)
+			d.report(IDKeyTwice, f.at, finding.Args{"key": clip(f.twice), "first": first})
+			continue
+		}
+		d.syntax(f.at, f.detail)
+	}
+	if len(d.tree.faults) > 0 {
+		return
+	}
+	var all map[string]any
+	if err, ok := toml.Unmarshal(d.tree.text, &all).(*toml.DecodeError); ok {
+		line, column := err.Position()
+		line = min(max(line, 1), len(d.tree.lines))
+		d.syntax(min(d.tree.lines[line-1]+max(column, 1)-1, len(d.tree.text)), strings.TrimPrefix(err.Error(), "toml: "))
+		d.tree.faults = append(d.tree.faults, fault{})
+	}
+}
+
+func (d *decoder) syntax(at int, detail string) {
+	text := d.tree.text
+	line := bytes.TrimSpace(text[lineStart(text, at):lineEnd(text, at)])
+	d.report(IDSyntax, at, finding.Args{"read": clip(string(line)), "detail": detail})
+}
+
+// partLines notes where each [[part]] stands.
+func (d *decoder) partLines() {
+	m := d.tree.root.find("part")
+	if m == nil || m.value.kind != kindList {
+		return
+	}
+	items := tablesOf(m.value)
+	for i := range d.job.Parts {
+		at := items[i].at.start
+		if items[i].look == lookHeader {
+			at += bytes.IndexByte(d.tree.text[at:], '[')
+		}
+		d.job.Parts[i].Line, _ = d.tree.place(at)
+	}
+}
+
+// tablesOf gives the items of a list that are tables; only they become parts,
+// bands and curves.
+func tablesOf(list *node) []*node {
+	return slices.DeleteFunc(slices.Clone(list.items), func(n *node) bool { return n.kind != kindTable })
+}
+
+// table fills the fields of one table from its node.
+func (d *decoder) table(n *node, t *table, base reflect.Value, path []string) {
+	for _, m := range n.members {
+		e := t.find(m.key)
+		if e == nil {
+			full := strings.Join(append(slices.Clone(path), m.key), ".")
+			d.report(IDUnknownKey, m.name.start, finding.Args{
+				"key": clip(full), "table": strings.Join(path, "."), "nearest": nearest(m.key, t.keys())})
+			continue
+		}
+		d.value(m, e, base, append(path[:len(path):len(path)], m.key))
+	}
+}
+
+// value fills one field.
+func (d *decoder) value(m *member, e *entry, base reflect.Value, path []string) {
+	field, n := base.FieldByIndex(e.field), m.value
+	if e.form == formTables {
+		if d.want(n, n.kind == kindList, e, path) {
+			d.tables(n, e, field, path)
+		}
+		return
+	}
+	if e.form == formTable {
+		if !d.want(n, n.kind == kindTable, e, path) {
+			return
+		}
+		if e.optional {
+			field.Set(reflect.New(field.Type().Elem()))
+			base = field.Elem()
+		}
+		d.table(n, e.table, base, path)
+		return
+	}
+	d.leaf(n, e, field, path)
+}
+
+func (d *decoder) tables(list *node, e *entry, field reflect.Value, path []string) {
+	for _, item := range list.items {
+		if !d.want(item, item.kind == kindTable, &entry{key: e.key, form: formTable}, path) {
+			continue
+		}
+		one := reflect.New(field.Type().Elem()).Elem()
+		d.table(item, e.table, one, path)
+		field.Set(reflect.Append(field, one))
+	}
+}
+
+// want tells a value of the wrong type.
+func (d *decoder) want(n *node, right bool, e *entry, path []string) bool {
+	if !right {
+		d.report(IDWrongType, n.at.start, finding.Args{
+			"key": clip(strings.Join(path, ".")), "read": clip(d.raw(n)), "is": n.kind.String(),
+			"want": wanted[e.form], "example": example(path)})
+	}
+	return right
+}
+
+// raw gives a value as it is written.
+func (d *decoder) raw(n *node) string {
+	if n.look == lookInline {
+		return string(d.tree.text[n.at.start:n.at.end])
+	}
+	return strings.TrimSpace(string(d.tree.text[n.at.start:lineEnd(d.tree.text, n.at.start)]))
+}
+
+// wanted names the forms in a finding.
+var wanted = [...]string{
+	formText: "text", formTexts: "a list of texts", formTruth: "true or false", formWhole: "a whole number",
+	formNumber: "a number", formRows: "a list of rows of two numbers", formQuantity: "text with a number and a unit",
+	formSet: "a table of texts", formTable: "a table", formTables: "a list of tables",
+}
+
+func (d *decoder) leaf(n *node, e *entry, field reflect.Value, path []string) {
+	switch e.form {
+	case formText:
+		if d.want(n, n.kind == kindText, e, path) {
+			field.SetString(n.text)
+		}
+	case formTexts:
+		if d.want(n, n.kind == kindList && all(n.items, kindText), e, path) {
+			for _, item := range n.items {
+				field.Set(reflect.Append(field, reflect.ValueOf(item.text)))
+			}
+		}
+	case formTruth:
+		if d.want(n, n.kind == kindTruth, e, path) {
+			field.SetBool(n.text == "true")
+		}
+	case formWhole:
+		d.whole(n, e, field, path)
+	case formNumber:
+		if x, ok := d.number(n, e, path); ok {
+			field.Set(reflect.ValueOf(&x))
+		}
+	case formRows:
+		d.rows(n, e, field, path)
+	case formQuantity:
+		if d.want(n, n.kind == kindText, e, path) {
+			d.quantity(n, e, field, path)
+		}
+	case formSet:
+		if d.want(n, n.kind == kindTable, e, path) {
+			d.set(n, e, field, path)
+		}
+	}
+}
+
+func all(items []*node, want ...kind) bool {
+	return !slices.ContainsFunc(items, func(n *node) bool { return !slices.Contains(want, n.kind) })
+}
+
+func (d *decoder) whole(n *node, e *entry, field reflect.Value, path []string) {
+	if !d.want(n, n.kind == kindWhole, e, path) {
+		return
+	}
+	x, err := strconv.ParseInt(strings.ReplaceAll(n.text, "_", ""), 0, 64)
+	if err != nil {
+		d.report(IDBadValue, n.at.start, finding.Args{"key": strings.Join(path, "."), "read": clip(n.text)})
+		return
+	}
+	field.SetInt(x)
+}
+
+func (d *decoder) number(n *node, e *entry, path []string) (float64, bool) {
+	if !d.want(n, n.kind == kindNumber || n.kind == kindWhole, e, path) {
+		return 0, false
+	}
+	x, err := strconv.ParseFloat(strings.ReplaceAll(n.text, "_", ""), 64)
+	if err != nil && n.kind == kindWhole {
+		var i int64
+		i, err = strconv.ParseInt(strings.ReplaceAll(n.text, "_", ""), 0, 64)
+		x = float64(i)
+	}
+	if err != nil || x-x != 0 {
+		d.report(IDNotFinite, n.at.start, finding.Args{"key": strings.Join(path, ".")})
+		return 0, false
+	}
+	return x, true
+}
+
+func (d *decoder) rows(n *node, e *entry, field reflect.Value, path []string) {
+	if !d.want(n, n.kind == kindList, e, path) {
+		return
+	}
+	var rows [][2]float64
+	for i, row := range n.items {
+		if row.kind != kindList || len(row.items) != 2 {
+			d.report(IDBadLaw, row.at.start, finding.Args{"row": i + 1, "why": "two-numbers"})
+			return
+		}
+		travel, ok1 := d.number(row.items[0], &entry{form: formNumber}, path)
+		share, ok2 := d.number(row.items[1], &entry{form: formNumber}, path)
+		if !ok1 || !ok2 {
+			return
+		}
+		rows = append(rows, [2]float64{travel, share})
+	}
+	field.Set(reflect.ValueOf(rows))
+}
+
+// quantity reads a value with a unit. Blank text is a value not given.
+func (d *decoder) quantity(n *node, e *entry, field reflect.Value, path []string) {
+	if strings.TrimSpace(n.text) == "" {
+		return
+	}
+	kind := field.Type()
+	if e.optional {
+		kind = kind.Elem()
+	}
+	x := reflect.New(kind)
+	err := x.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(n.text))
+	if err != nil {
+		d.list = append(d.list, placed(err, d.place(n.at.start), strings.Join(path, "."), n.text)...)
+		return
+	}
+	if !e.optional {
+		x = x.Elem()
+	}
+	field.Set(x)
+}
+
+// placed gives the findings of a value that could not be read the place where
+// it stands.
+func placed(err error, at finding.Place, key, read string) finding.List {
+	list, ok := finding.From(err)
+	if !ok || list.Worst() < finding.Error {
+		list = finding.List{finding.New(IDBadValue, finding.Error, at, finding.Args{"read": clip(read)})}
+	}
+	list = slices.Clone(list)
+	for i := range list {
+		args := finding.Args{"key": key}
+		maps.Copy(args, list[i].Args)
+		list[i].Place, list[i].Args = at, args
+	}
+	return list
+}
+
+// set fills a part's other properties; numbers and truths may stand without
+// quotes.
+func (d *decoder) set(n *node, e *entry, field reflect.Value, path []string) {
+	for _, m := range n.members {
+		key := append(slices.Clone(path), m.key)
+		scalar := all([]*node{m.value}, kindText, kindTruth, kindWhole, kindNumber)
+		if !d.want(m.value, scalar, &entry{form: formText}, key) {
+			continue
+		}
+		if field.IsNil() {
+			field.Set(reflect.MakeMap(field.Type()))
+		}
+		field.SetMapIndex(reflect.ValueOf(m.key), reflect.ValueOf(m.value.text))
+	}
+}
+
+// clip shortens what was read to what a finding can show.
+func clip(text string) string {
+	const most = 60
+	runes := 0
+	for i := range text {
+		if runes++; runes > most {
+			return text[:i] + "…"
+		}
+	}
+	return text
+}

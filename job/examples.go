@@ -1,0 +1,42 @@
+package job
+
+// examples gives the value a hint shows for a key, by the key's last name.
+// docs/job-file.md shows every key in its place.
+var examples = map[string]string{
+	"format": `1`, "title": `"Six-band equaliser for a bass head"`, "temperature": `"35 °C"`,
+	"name": `"63"`, "centre": `"63 Hz"`, "frequency": `"120 Hz"`,
+	"value": `"4k7"`, "source": `"1k"`, "load": `"470k"`, "load_capacitance": `"120p"`, "generator": `"600 ohm"`,
+	"level": `"0 dBu"`, "mains": `"231 V"`, "rail": `"24 V"`, "reading": `"182 V"`,
+	"feed": `"2k2"`, "feedback": `"2k2"`, "contact": `"0.1 ohm"`, "lead": `"600p"`,
+	"tolerance": `"5 %"`, "ends": `"2 ohm"`, "wiper": `"5 ohm"`, "travel": `"30 mm"`, "dcr": `"210 ohm"`,
+	"core_loss": `"250k"`, "self_capacitance": `"300p"`, "self_capacitance_inside": `false`,
+	"esr": `"0.1 ohm"`, "loss": `0.004`, "law": `[[0, 0], [0.5, 0.2], [1, 1]]`,
+	"kind": `"capacitor"`, "points": `["boost", "0"]`, "set": `{ esr = "1 ohm" }`,
+	"role": `"measured"`, "file": `"unit-a.csv"`, "setting": `"63=+1"`, "invented": `true`, "grounds_input": `true`,
+	"photos": `["tap-in.jpg"]`, "positions": `"in, lifted"`, "closed": `"in"`, "switch": `"footswitch"`,
+	"type": `"npn"`, "is": `"10 fA"`, "beta_f": `"200"`,
+}
+
+// exampleValues are those that a full key has and its last name alone has not.
+var exampleValues = map[string]string{
+	"band.coil.value": `"2.2 H"`, "band.coil.measured.value": `"2.31 H"`,
+	"band.capacitor.value": `"2u2"`, "band.capacitor.measured.value": `"2.25u"`,
+	"band.slider.value": `"10k"`, "band.resistor.value": `"470R"`, "band.resistor.measured.value": `"468R"`,
+	"part.name": `"R.load"`, "curve.name": `"unit A, 63 full boost"`,
+	"band.coil.measured.level": `"0.5 V"`, "band.capacitor.measured.level": `"0.5 V"`,
+}
+
+// example gives the value shown for a key, "" when there is none to show.
+func example(keys []string) string {
+	full := ""
+	for i, k := range keys {
+		if i > 0 {
+			full += "."
+		}
+		full += k
+	}
+	if e, ok := exampleValues[full]; ok {
+		return e
+	}
+	return examples[keys[len(keys)-1]]
+}
