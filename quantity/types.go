@@ -43,6 +43,12 @@ type Celsius float64
 // Decibels is a ratio of voltages as 20 log10, in decibels.
 type Decibels float64
 
+// Quantity is any of the typed numbers.
+type Quantity interface {
+	Ohms | Farads | Henries | Hertz | Volts | Amperes | Watts | Seconds | Metres | Celsius | Decibels | Level
+	unit() *unit
+}
+
 // Level is the strength of an audio signal, held as volts rms and written as
 // volts ("100 mV", "0.775 V") or on a decibel scale ("-20 dBu", "-10 dBV").
 type Level float64
@@ -65,6 +71,8 @@ func (v Ohms) String() string { return shortest(float64(v), &ohm) }
 // Display gives v with at most the given number of significant digits.
 func (v Ohms) Display(digits int) string { return display(float64(v), digits, &ohm) }
 
+func (Ohms) unit() *unit { return &ohm }
+
 // ParseFarads reads a capacitance in farads as a bench writes it.
 func ParseFarads(text string) (Farads, error) {
 	v, err := parse(text, &farad)
@@ -82,6 +90,8 @@ func (v Farads) String() string { return shortest(float64(v), &farad) }
 
 // Display gives v with at most the given number of significant digits.
 func (v Farads) Display(digits int) string { return display(float64(v), digits, &farad) }
+
+func (Farads) unit() *unit { return &farad }
 
 // ParseHenries reads an inductance in henries as a bench writes it.
 func ParseHenries(text string) (Henries, error) {
@@ -101,6 +111,8 @@ func (v Henries) String() string { return shortest(float64(v), &henry) }
 // Display gives v with at most the given number of significant digits.
 func (v Henries) Display(digits int) string { return display(float64(v), digits, &henry) }
 
+func (Henries) unit() *unit { return &henry }
+
 // ParseHertz reads a frequency in hertz as a bench writes it.
 func ParseHertz(text string) (Hertz, error) {
 	v, err := parse(text, &hertz)
@@ -118,6 +130,8 @@ func (v Hertz) String() string { return shortest(float64(v), &hertz) }
 
 // Display gives v with at most the given number of significant digits.
 func (v Hertz) Display(digits int) string { return display(float64(v), digits, &hertz) }
+
+func (Hertz) unit() *unit { return &hertz }
 
 // ParseVolts reads a voltage in volts as a bench writes it.
 func ParseVolts(text string) (Volts, error) {
@@ -137,6 +151,8 @@ func (v Volts) String() string { return shortest(float64(v), &volt) }
 // Display gives v with at most the given number of significant digits.
 func (v Volts) Display(digits int) string { return display(float64(v), digits, &volt) }
 
+func (Volts) unit() *unit { return &volt }
+
 // ParseAmperes reads a current in amperes as a bench writes it.
 func ParseAmperes(text string) (Amperes, error) {
 	v, err := parse(text, &ampere)
@@ -154,6 +170,8 @@ func (v Amperes) String() string { return shortest(float64(v), &ampere) }
 
 // Display gives v with at most the given number of significant digits.
 func (v Amperes) Display(digits int) string { return display(float64(v), digits, &ampere) }
+
+func (Amperes) unit() *unit { return &ampere }
 
 // ParseWatts reads a power in watts as a bench writes it.
 func ParseWatts(text string) (Watts, error) {
@@ -173,6 +191,8 @@ func (v Watts) String() string { return shortest(float64(v), &watt) }
 // Display gives v with at most the given number of significant digits.
 func (v Watts) Display(digits int) string { return display(float64(v), digits, &watt) }
 
+func (Watts) unit() *unit { return &watt }
+
 // ParseSeconds reads a time in seconds as a bench writes it.
 func ParseSeconds(text string) (Seconds, error) {
 	v, err := parse(text, &second)
@@ -190,6 +210,8 @@ func (v Seconds) String() string { return shortest(float64(v), &second) }
 
 // Display gives v with at most the given number of significant digits.
 func (v Seconds) Display(digits int) string { return display(float64(v), digits, &second) }
+
+func (Seconds) unit() *unit { return &second }
 
 // ParseMetres reads a length in metres as a bench writes it.
 func ParseMetres(text string) (Metres, error) {
@@ -209,6 +231,8 @@ func (v Metres) String() string { return shortest(float64(v), &metre) }
 // Display gives v with at most the given number of significant digits.
 func (v Metres) Display(digits int) string { return display(float64(v), digits, &metre) }
 
+func (Metres) unit() *unit { return &metre }
+
 // ParseCelsius reads a temperature in degrees Celsius as a bench writes it.
 func ParseCelsius(text string) (Celsius, error) {
 	v, err := parse(text, &celsius)
@@ -227,6 +251,8 @@ func (v Celsius) String() string { return shortest(float64(v), &celsius) }
 // Display gives v with at most the given number of significant digits.
 func (v Celsius) Display(digits int) string { return display(float64(v), digits, &celsius) }
 
+func (Celsius) unit() *unit { return &celsius }
+
 // ParseDecibels reads a ratio of voltages as 20 log10, in decibels as a bench writes it.
 func ParseDecibels(text string) (Decibels, error) {
 	v, err := parse(text, &decibel)
@@ -242,24 +268,8 @@ func (v Decibels) MarshalText() ([]byte, error) { return marshal(float64(v), &de
 // String gives the text of MarshalText.
 func (v Decibels) String() string { return shortest(float64(v), &decibel) }
 
-// Display gives v with at most the given number of significant digits.
-func (v Decibels) Display(digits int) string { return display(float64(v), digits, &decibel) }
+// Display gives v with at most the given number of decimals, since the
+// significant digits of a logarithm say nothing.
+func (v Decibels) Display(decimals int) string { return display(float64(v), decimals, &decibel) }
 
-// ParseLevel reads a signal level as a bench writes it.
-func ParseLevel(text string) (Level, error) {
-	v, err := parse(text, &level)
-	return Level(v), err
-}
-
-// UnmarshalText reads what ParseLevel reads.
-func (v *Level) UnmarshalText(text []byte) error { return unmarshal((*float64)(v), text, &level) }
-
-// MarshalText writes the shortest text that reads back to v.
-func (v Level) MarshalText() ([]byte, error) { return marshal(float64(v), &level) }
-
-// String gives the text of MarshalText.
-func (v Level) String() string { return shortest(float64(v), &level) }
-
-// Display gives v with at most the given number of significant digits.
-func (v Level) Display(digits int) string { return display(float64(v), digits, &level) }
-
+func (Decibels) unit() *unit { return &decibel }
