@@ -10,4 +10,5 @@ require (
 require (
 	github.com/pelletier/go-toml/v2 v2.4.3 // indirect
 	golang.org/x/text v0.43.0 // indirect
+	pgregory.net/rapid v1.3.0 // indirect
 )
