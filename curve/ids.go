@@ -27,6 +27,9 @@ const (
 	// IDOneColumn: rows hold one number each. Args: read (the first row).
 	// "Only one column of numbers: “{read}”." Hint: "Export frequency and gain side by side, or name the separator."
 	IDOneColumn finding.ID = "curve.one-column"
+	// IDNoColumn: no column can be the frequency, or the gain. Args: what, titles.
+	// "No column holds the {what}: {titles}." Hint: "Say which column to read."
+	IDNoColumn finding.ID = "curve.no-such-quantity"
 	// IDTooFewPoints: fewer than two points remain. Args: points (int).
 	// "Only {points} usable point(s)." Hint: "A curve needs at least two frequencies."
 	IDTooFewPoints finding.ID = "curve.too-few-points"
