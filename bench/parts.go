@@ -1,0 +1,296 @@
+package bench
+
+import (
+	"strings"
+
+	"bandwright/circuit"
+	"bandwright/finding"
+	"bandwright/job"
+)
+
+// IDPartKind: a [[part]] that adds a part has no kind, or names a kind other
+// than that of the part it changes. part's kind, read.
+const IDPartKind finding.ID = "bench.part-kind"
+
+// placed turns a [[part]] of the job into a part of the circuit: a new one,
+// or what it makes of the one that drawing or band has under that name.
+func placed(written job.Part, drawn map[string]circuit.Part) (circuit.Part, finding.List) {
+	base, known := drawn[written.Name]
+	kind := written.Kind
+	if kind == "" && known {
+		kind = kindOf(base)
+	}
+	at := finding.Place{Part: written.Name, Line: written.Line}
+	if kind == "" {
+		return nil, finding.List{finding.New(IDPartKind, finding.Error, at, finding.Args{"kind": "", "drawn": ""})}
+	}
+	if !known || kindOf(base) != kind {
+		base = blank(kind)
+	}
+	w := writer{part: written, at: at}
+	p := w.write(base)
+	return p, w.found
+}
+
+// kindOf names a part's kind as the document does.
+func kindOf(p circuit.Part) string {
+	switch p.(type) {
+	case circuit.Resistor:
+		return "resistor"
+	case circuit.Capacitor:
+		return "capacitor"
+	case circuit.Inductor:
+		return "inductor"
+	case circuit.Slider:
+		return "slider"
+	case circuit.VoltageSource:
+		return "voltage-source"
+	case circuit.CurrentSource:
+		return "current-source"
+	case circuit.Switch:
+		return "switch"
+	case circuit.Contact:
+		return "contact"
+	case circuit.Wire:
+		return "wire"
+	case circuit.Diode:
+		return "diode"
+	case circuit.Transistor:
+		return "transistor"
+	case circuit.OpAmp:
+		return "op-amp"
+	}
+	panic("bench: part of no kind")
+}
+
+// blank gives a part of a kind with the document's defaults.
+func blank(kind string) circuit.Part {
+	switch kind {
+	case "resistor":
+		return circuit.Resistor{}
+	case "capacitor":
+		return circuit.Capacitor{}
+	case "inductor":
+		return circuit.Inductor{}
+	case "slider":
+		return circuit.Slider{}
+	case "voltage-source":
+		return circuit.VoltageSource{}
+	case "current-source":
+		return circuit.CurrentSource{}
+	case "switch":
+		return circuit.Switch{}
+	case "contact":
+		return circuit.Contact{}
+	case "wire":
+		return circuit.Wire{}
+	case "diode":
+		return circuit.Diode{}
+	case "transistor":
+		return circuit.Transistor{BetaR: 1}
+	case "op-amp":
+		return circuit.OpAmp{}
+	}
+	panic("bench: no kind " + kind)
+}
+
+// writer sets a part's fields from what the job says of it, and keeps what
+// could not be read.
+type writer struct {
+	part  job.Part
+	at    finding.Place
+	found finding.List
+}
+
+// value reads the measured value, or the marked one, into v.
+func (w *writer) value(unit job.Unit, v *float64) {
+	text := w.part.Value
+	if w.part.Measured != "" {
+		text = w.part.Measured
+	}
+	w.read(text, unit, v)
+}
+
+func (w *writer) set(name string, unit job.Unit, v *float64) { w.read(w.part.Set[name], unit, v) }
+
+func (w *writer) read(text string, unit job.Unit, v *float64) {
+	if text == "" {
+		return
+	}
+	got, err := unit.Read(text)
+	if err != nil {
+		list, _ := finding.From(err)
+		for _, f := range list {
+			f.Place = w.at
+			w.found = append(w.found, f)
+		}
+		return
+	}
+	*v = got
+}
+
+func (w *writer) point(i int, point *string) {
+	if i < len(w.part.Points) {
+		*point = w.part.Points[i]
+	}
+}
+
+func (w *writer) names(name string, v *[]string) {
+	if text := w.part.Set[name]; text != "" {
+		*v = job.ReadNames(text)
+	}
+}
+
+func (w *writer) truth(name string, v *bool) {
+	if text := w.part.Set[name]; text != "" {
+		*v = text == "true"
+	}
+}
+
+// write fills in one part, kind by kind; the properties are those of job.Kinds.
+func (w *writer) write(p circuit.Part) circuit.Part {
+	switch p := p.(type) {
+	case circuit.Resistor:
+		p.Name = w.part.Name
+		w.point(0, &p.A)
+		w.point(1, &p.B)
+		w.value(job.UnitOhm, &p.Ohms)
+		return p
+	case circuit.Capacitor:
+		return w.capacitor(p)
+	case circuit.Inductor:
+		return w.inductor(p)
+	case circuit.Slider:
+		return w.slider(p)
+	case circuit.VoltageSource:
+		p.Name = w.part.Name
+		w.point(0, &p.Plus)
+		w.point(1, &p.Minus)
+		w.value(job.UnitVolt, &p.DC)
+		return p
+	case circuit.CurrentSource:
+		p.Name = w.part.Name
+		w.point(0, &p.From)
+		w.point(1, &p.To)
+		w.value(job.UnitAmpere, &p.DC)
+		return p
+	case circuit.Switch:
+		p.Name = w.part.Name
+		w.names("positions", &p.Positions)
+		return p
+	case circuit.Contact:
+		return w.contact(p)
+	case circuit.Wire:
+		p.Name = w.part.Name
+		w.point(0, &p.A)
+		w.point(1, &p.B)
+		return p
+	case circuit.Diode:
+		p.Name = w.part.Name
+		w.point(0, &p.Anode)
+		w.point(1, &p.Cathode)
+		w.set("is", job.UnitAmpere, &p.Is)
+		w.set("n", job.UnitNumber, &p.N)
+		return p
+	case circuit.Transistor:
+		return w.transistor(p)
+	case circuit.OpAmp:
+		return w.opAmp(p)
+	}
+	panic("bench: part of no kind")
+}
+
+func (w *writer) capacitor(p circuit.Capacitor) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.A)
+	w.point(1, &p.B)
+	w.value(job.UnitFarad, &p.Farads)
+	w.set("loss", job.UnitNumber, &p.Loss)
+	w.set("esr", job.UnitOhm, &p.ESR)
+	return p
+}
+
+func (w *writer) inductor(p circuit.Inductor) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.A)
+	w.point(1, &p.B)
+	w.value(job.UnitHenry, &p.Henries)
+	w.set("dcr", job.UnitOhm, &p.DCR)
+	w.set("core_loss", job.UnitOhm, &p.CoreOhms)
+	w.set("self_capacitance", job.UnitFarad, &p.SelfFarads)
+	w.truth("self_capacitance_inside", &p.SelfInside)
+	return p
+}
+
+func (w *writer) slider(p circuit.Slider) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Boost)
+	w.point(1, &p.Wiper)
+	w.point(2, &p.Cut)
+	w.value(job.UnitOhm, &p.Track)
+	w.set("boost_end", job.UnitOhm, &p.BoostEnd)
+	w.set("cut_end", job.UnitOhm, &p.CutEnd)
+	w.set("wiper", job.UnitOhm, &p.WiperOhms)
+	if text := w.part.Set["law"]; text != "" {
+		rows, err := job.ReadRows(text)
+		if list, ok := finding.From(err); ok {
+			w.found = append(w.found, list...)
+		}
+		p.Law = lawOf(rows)
+	}
+	return p
+}
+
+func (w *writer) contact(p circuit.Contact) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.A)
+	w.point(1, &p.B)
+	w.value(job.UnitOhm, &p.OnOhms)
+	w.set("open", job.UnitOhm, &p.OffOhms)
+	w.names("closed", &p.Closed)
+	if s := w.part.Set["switch"]; s != "" {
+		p.Switch = s
+	}
+	return p
+}
+
+func (w *writer) transistor(p circuit.Transistor) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Collector)
+	w.point(1, &p.Base)
+	w.point(2, &p.Emitter)
+	if text := w.part.Set["type"]; text != "" {
+		p.PNP = strings.EqualFold(text, "pnp")
+	}
+	w.set("is", job.UnitAmpere, &p.Is)
+	w.set("beta_f", job.UnitNumber, &p.BetaF)
+	w.set("beta_r", job.UnitNumber, &p.BetaR)
+	w.set("n", job.UnitNumber, &p.N)
+	w.set("early", job.UnitVolt, &p.EarlyVolts)
+	w.set("base_emitter", job.UnitFarad, &p.BaseEmitterFarads)
+	w.set("base_collector", job.UnitFarad, &p.BaseCollectorFarads)
+	return p
+}
+
+func (w *writer) opAmp(p circuit.OpAmp) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Plus)
+	w.point(1, &p.Minus)
+	w.point(2, &p.Out)
+	w.truth("ideal", &p.Ideal)
+	w.set("gain", job.UnitNumber, &p.Gain)
+	w.set("gain_bandwidth", job.UnitHertz, &p.GainBandwidth)
+	w.set("input", job.UnitOhm, &p.InputOhms)
+	w.set("output", job.UnitOhm, &p.OutputOhms)
+	return p
+}
+
+// lawOf turns a job's rows of travel and share into a slider's law.
+func lawOf(rows [][2]float64) circuit.Law {
+	var law circuit.Law
+	for _, row := range rows {
+		law.Travel = append(law.Travel, row[0])
+		law.Share = append(law.Share, row[1])
+	}
+	return law
+}

@@ -1,0 +1,127 @@
+package circuit
+
+import (
+	"context"
+	"math"
+
+	"bandwright/finding"
+	"bandwright/sparse"
+)
+
+// IDOscillates: the circuit has poles in the right half-plane: it will not
+// stay at its operating point. poles: how many. Hint: what it would do in
+// practice is oscillate or latch; the curve is not what would be measured.
+const IDOscillates finding.ID = "circuit.oscillates"
+
+// IDStabilityUnknown: the winding of the determinant did not come out as a
+// whole number of poles. winding: what it came out as.
+const IDStabilityUnknown finding.ID = "circuit.stability-unknown"
+
+// Stability is what the winding of the determinant says.
+type Stability struct {
+	RightHalfPoles int
+	Poles          int     // finite poles in all
+	Winding        float64 // right-half poles as counted, before rounding
+	Known          bool
+}
+
+// The determinant is followed outward from the audio range until it is a
+// power of ω over two decades: beyond every corner of the circuit. It is not
+// followed further, since entries many decades apart cancel there and leave
+// rounding errors only.
+const (
+	windLow, windHigh   = 1e-6, 1e14 // never beyond these, rad/s
+	windFloor, windRoof = 1.0, 1e8   // always between these
+	windStep            = 0.5        // radians between neighbours at most
+	windDepth           = 40         // halvings of an interval at most
+	windPerDecade       = 4          // points to begin with
+	windWhole           = 0.05       // a number this near a whole one is one
+)
+
+// Stability counts the poles in the right half-plane. The determinant of the
+// equations is a polynomial in s whose zeros are the poles. Along s = jω from
+// 0 to ∞ each left-half zero turns its angle by +π/2 (a pair by π), each
+// right-half zero by −π/2; zeros at the origin turn nothing (Cauchy's
+// argument principle; Nyquist 1932). The degree and the number of zeros at
+// the origin are the slopes of log |det| by log ω at both ends.
+func (st *State) Stability(ctx context.Context) (Stability, error) {
+	w := winder{st: st, lu: sparse.NewDense[complex128](st.net.size)}
+	low, origin := w.settle(windFloor, 0.1, windLow)
+	high, degree := w.settle(windRoof, 10, windHigh)
+	steps := int(math.Log10(high/low)) * windPerDecade
+	at := func(k int) float64 { return low * math.Pow(high/low, float64(k)/float64(steps)) }
+	turned, last := 0.0, w.determinant(low)
+	for k := 1; k <= steps; k++ {
+		if err := ctx.Err(); err != nil {
+			return Stability{}, err
+		}
+		next := w.determinant(at(k))
+		turned += w.turn(at(k-1), at(k), last, next, windDepth)
+		last = next
+	}
+	s := Stability{Poles: int(math.Round(degree - origin))}
+	s.Winding = (float64(s.Poles)*math.Pi/2 - turned) / math.Pi
+	s.RightHalfPoles = int(math.Round(s.Winding))
+	s.Known = near(degree) && near(origin) && near(s.Winding) && !w.lost
+	return s, nil
+}
+
+// settle walks outward by a factor until the slope has been the same whole
+// number twice, and gives where it stopped and the slope there.
+func (w *winder) settle(from, factor, limit float64) (omega, slope float64) {
+	last := w.slope(from)
+	for omega = from * factor; (factor > 1) == (omega < limit); omega *= factor {
+		slope = w.slope(omega)
+		if near(slope) && math.Round(slope) == math.Round(last) && near(last) {
+			return omega, slope
+		}
+		last = slope
+	}
+	return omega, last
+}
+
+func near(x float64) bool { return math.Abs(x-math.Round(x)) < windWhole }
+
+// winder follows the determinant's logarithm and angle.
+type winder struct {
+	st   *State
+	lu   *sparse.Dense[complex128]
+	lost bool // singular on the axis, or never finely enough resolved
+}
+
+type logDet struct{ log, arg float64 }
+
+func (w *winder) determinant(omega float64) logDet {
+	clear(w.lu.A)
+	for _, c := range w.st.matrix.cells {
+		w.lu.A[c.row*w.lu.N+c.col] = c.at(omega)
+	}
+	if err := w.lu.Factor(); err != nil {
+		w.lost = true
+		return logDet{}
+	}
+	log, arg := w.lu.LogDet()
+	return logDet{log, arg}
+}
+
+// turn gives the change of angle between two frequencies, halving until each
+// step is small enough not to miss a turn.
+func (w *winder) turn(low, high float64, a, b logDet, depth int) float64 {
+	step := math.Remainder(b.arg-a.arg, 2*math.Pi)
+	if depth == 0 {
+		w.lost = w.lost || math.Abs(step) > windStep
+		return step
+	}
+	middle := math.Sqrt(low * high)
+	m := w.determinant(middle)
+	first, second := math.Remainder(m.arg-a.arg, 2*math.Pi), math.Remainder(b.arg-m.arg, 2*math.Pi)
+	if math.Abs(first) <= windStep && math.Abs(second) <= windStep {
+		return first + second
+	}
+	return w.turn(low, middle, a, m, depth-1) + w.turn(middle, high, m, b, depth-1)
+}
+
+// slope is d(log |det|)/d(log ω), by a step of a factor 2 about ω.
+func (w *winder) slope(omega float64) float64 {
+	return (w.determinant(omega*math.Sqrt2).log - w.determinant(omega/math.Sqrt2).log) / math.Ln2
+}
