@@ -101,7 +101,7 @@ func (p problem) load(l *Lanes) {
 func TestFirst(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	made := 0
-	worst := 0.0
+	worst, raw, refined, flagged := 0.0, 0.0, 0.0, 0
 	for trial := range 3000 {
 		n := 1 + rng.IntN(40)
 		p := randomProblem(rng, n, []Class{Fixed, Const, Real, Imag, ConstImag, Complex, Fixed, Const})
@@ -118,7 +118,8 @@ func TestFirst(t *testing.T) {
 			for i := range n {
 				rhs = append(rhs, RHS{Row: i, Class: Complex})
 			}
-			s := l.NewSolver(plan.NewSolve(rhs, plan.All(), tr))
+			sp := plan.NewSolve(rhs, plan.All(), tr)
+			s := l.NewSolver(sp)
 			for i := range n {
 				re, im := s.B(i)
 				for k := range Block {
@@ -126,6 +127,19 @@ func TestFirst(t *testing.T) {
 				}
 			}
 			s.Solve()
+			f := s.NewRefiner(plan.NewRefine(sp))
+			for k, e := range f.Refine() {
+				if l.Flagged()>>k&1 == 0 {
+					raw = max(raw, e)
+				} else {
+					flagged++
+				}
+			}
+			for k, e := range f.Residual() {
+				if l.Flagged()>>k&1 == 0 {
+					refined = max(refined, e)
+				}
+			}
 			d := NewDense[complex128](n)
 			b, x := make([]complex128, n), make([]complex128, n)
 			for k := range Block {
@@ -155,5 +169,5 @@ func TestFirst(t *testing.T) {
 			}
 		}
 	}
-	t.Log(made, worst)
+	t.Log(made, worst, raw, refined, flagged)
 }
