@@ -1,12 +1,14 @@
 package demo
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"io/fs"
 	"os"
 	"testing"
 
+	"bandwright/curve"
 	"bandwright/finding"
 	"bandwright/job"
 )
@@ -66,21 +68,46 @@ func TestCurves(t *testing.T) {
 	j := demoJob(t)
 	units := map[string]int{}
 	for _, c := range j.Curves {
-		bytes, err := fs.ReadFile(BassHead(), c.File)
+		text, err := fs.ReadFile(BassHead(), c.File)
 		if err != nil {
 			t.Error(err)
 			continue
 		}
-		if sum := sha256.Sum256(bytes); hex.EncodeToString(sum[:]) != c.SHA256 {
+		if sum := sha256.Sum256(text); hex.EncodeToString(sum[:]) != c.SHA256 {
 			t.Errorf("%s: check-sum differs", c.File)
 		}
 		if !c.Invented {
 			t.Errorf("%s does not say that it is invented", c.Name)
 		}
 		units[c.Unit]++
+		understand(t, c, text)
 	}
 	if units["A"] < 10 || units["B"] < 10 {
 		t.Errorf("curves by unit: %v", units)
+	}
+}
+
+// understand reads a curve with nothing said about its form: what its header
+// and its rows tell must do, without a question.
+func understand(t *testing.T, c job.Curve, text []byte) {
+	t.Helper()
+	got, u, err := curve.Read(bytes.NewReader(text), curve.As{})
+	if err != nil {
+		t.Errorf("%s: %v", c.File, err)
+		return
+	}
+	for _, f := range u.Findings {
+		t.Errorf("%s: %v", c.File, f)
+	}
+	want := [5]string{"comma", "point", "Hz", "dB", "degrees"}
+	if c.Unit == "B" {
+		want = [5]string{"semicolon", "comma", "kHz", "dB", "none"}
+	}
+	if is := [5]string{u.Separator.Is, u.Decimal.Is, u.Frequency.Is, u.Gain.Is, u.Phase.Is}; is != want {
+		t.Errorf("%s was understood as %v, want %v", c.File, is, want)
+	}
+	if n := len(got.Hz); n < 470 || got.Hz[0] != 20 || got.Hz[n-1] != 20e3 || (got.Degrees != nil) != (c.Unit == "A") {
+		t.Errorf("%s: %d points, phase %v", c.File, n, got.Degrees != nil)
 	}
 }
 
