@@ -56,6 +56,9 @@ func readLines(lines []string, ended bool, as As, u *Understood) (Curve, error) 
 		return Curve{}, err
 	}
 	raw, rowErr := readRows(lines, ended, f, t, u)
+	if u.Separator.By == Open || u.Decimal.By == Open {
+		return Curve{}, u.errors() // what the units are depends on the answer
+	}
 	decideUnits(raw, t, as, u)
 	u.showRows(lines, raw)
 	if rowErr != nil {

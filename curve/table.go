@@ -157,7 +157,7 @@ func (r *tableReader) misshapen(line int, fields []field) (finding.ID, int, find
 	body := r.lines[line-1]
 	n, want := len(fields), r.t.columns
 	missing := n <= r.t.frequency || n <= r.t.gain
-	if line == r.last && !r.ended && (n < want || strings.ContainsAny(body[len(body)-1:], "+-eE,;\t")) {
+	if line == r.last && !r.ended && (n < want || r.breaksOff(body)) {
 		return IDTruncated, 0, finding.Args{"read": short(body)}
 	}
 	if missing || n > want {
@@ -181,6 +181,14 @@ func (r *tableReader) misshapen(line int, fields []field) (finding.ID, int, find
 			finding.Args{"fields": n, "want": want, "read": short(body)}
 	}
 	return "", 0, nil
+}
+
+// breaksOff says whether a line ends in the middle of a number or behind a
+// separator, as the first row does not.
+func (r *tableReader) breaksOff(body string) bool {
+	first := r.lines[r.t.first-1]
+	end := body[len(body)-1:]
+	return strings.Contains("+-eE,;\t", end) && !strings.HasSuffix(first, end)
 }
 
 // keep reads the fields and keeps the row when all its numbers are there.
