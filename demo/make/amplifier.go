@@ -39,6 +39,9 @@ func driver() []part {
 	}
 }
 
+// chassisCelsius is what the parts work at.
+const chassisCelsius = 35
+
 // pair gives the two transistors with their forward current gains. The
 // capacitances are round figures for small-signal silicon at these currents.
 func pair(beta1, beta2 float64) (q1, q2 transistor) {

@@ -17,20 +17,6 @@ type leg struct {
 	reversed          bool // boost and cut ends exchanged
 }
 
-// The coils' copper was read on the bench and works in a warm chassis. Copper
-// gains 0.393 % a kelvin over 20 °C (IEC 60028, as quoted by a second text).
-const (
-	benchCelsius   = 22
-	chassisCelsius = 35
-	copperPerK     = 0.00393
-)
-
-// warmed gives the leg with its copper at the chassis' temperature.
-func (l leg) warmed() leg {
-	l.dcr *= (1 + copperPerK*(chassisCelsius-20)) / (1 + copperPerK*(benchCelsius-20))
-	return l
-}
-
 // admittance of the leg from the wiper's contact down to the common: wiper,
 // resistor, coil and capacitor in series, lumped into one number.
 func (l leg) admittance(w float64) complex128 {
@@ -52,9 +38,9 @@ func (l leg) addTo(n *network, position float64) {
 	n.add(contact, "legs", 0, l.admittance)
 }
 
-// bands are the six legs as the meter found the parts on the bench, copper
-// cold: the same figures that job.toml gives as measured, or as marked where
-// nothing was measured. All invented.
+// bands are the six legs as the meter found the parts: the same figures that
+// job.toml gives as measured, or as marked where nothing was measured. The
+// coils were read warm, so that their copper needs no correction. All invented.
 func bands() []leg {
 	table := [...]struct {
 		hz, resistor, henries, dcr, core, self, farads, loss, esr float64

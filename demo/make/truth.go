@@ -19,7 +19,7 @@ func truth(all []export) string {
 		for _, h := range e.unit.hidden {
 			fmt.Fprintf(&b, "- Hidden: %s.\n", h)
 		}
-		b.WriteString("\n| band | coil | copper at 35 °C | capacitor | resistor | track |\n|---|---|---|---|---|---|\n")
+		b.WriteString("\n| band | coil | copper | capacitor | resistor | track |\n|---|---|---|---|---|---|\n")
 		for i, l := range e.unit.legs {
 			d := drawn.legs[i]
 			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s | %s |\n", l.band,

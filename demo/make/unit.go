@@ -16,13 +16,9 @@ type unit struct {
 }
 
 // asDrawn is the unit that the job promises: every part exactly as marked or
-// measured, warm.
+// measured.
 func asDrawn() unit {
-	u := unit{name: "as drawn", rail: 24, beta1: 300, beta2: 300, driver: driver(), legs: bands()}
-	for i := range u.legs {
-		u.legs[i] = u.legs[i].warmed()
-	}
-	return u
+	return unit{name: "as drawn", rail: 24, beta1: 300, beta2: 300, driver: driver(), legs: bands()}
 }
 
 // scatter is how far a unit's parts lie from the job's figures: one standard
