@@ -46,35 +46,44 @@ func parseLevel(text string) (float64, error) {
 		return 0, err
 	}
 	switch lower := strings.ToLower(end); {
+	case n.coded: // 1V5
 	case lower == "dbu":
-		return scaled(text, n, LevelDBu, LevelDBu)
+		return scaled(text, n, LevelDBu)
 	case end == "dBV":
-		return scaled(text, n, LevelDBV, LevelDBV)
+		return scaled(text, n, LevelDBV)
 	case lower == "dbv":
 		return scaled(text, n, LevelDBu, LevelDBV)
 	case end == "":
-		return scaled(text, n, func(x float64) Level { return Level(x) }, LevelDBu)
+		return bare(text, n)
 	}
 	return settle(text, n, end, &level)
 }
 
-// scaled reads n, which is in decibels, on two scales (the same twice when
-// there is no doubt) and refuses it if they or a comma's readings differ.
-func scaled(text string, n number, one, other func(float64) Level) (float64, error) {
-	a, err := check(text, n.value, &decibel)
-	if err != nil {
-		return 0, err
+// bare refuses a level without a unit: it may be volts or dBu.
+func bare(text string, n number) (float64, error) {
+	one, other := n.value.float(), float64(LevelDBu(n.value.float()))
+	if one < 0 || !inRange(one, &level) || !inRange(other, &level) {
+		return 0, refuse(IDUnknownUnit, text, &level, "suffix", "")
 	}
-	b := a
-	if n.other != nil {
-		b = n.other.float()
-	}
-	v, w := float64(one(a)), float64(other(b))
-	if v != w {
-		return 0, refuse(IDAmbiguous, text, &level, "one", v, "other", w)
-	}
-	if !inRange(v, &level) {
+	return 0, refuse(IDAmbiguous, text, &level, "one", one, "other", other)
+}
+
+// scaled reads n, which is in decibels, on the scales it may be meant on, and
+// refuses it if they or a comma's readings differ.
+func scaled(text string, n number, scales ...func(float64) Level) (float64, error) {
+	v := float64(scales[0](n.value.float()))
+	if v == 0 || !inRange(v, &level) {
 		return 0, refuse(IDOutOfRange, text, &level, "low", tiny, "high", level.high)
+	}
+	for _, d := range [...]*decimal{&n.value, n.other} {
+		for _, scale := range scales {
+			if d == nil {
+				continue
+			}
+			if w := float64(scale(d.float())); w != v && inRange(w, &level) {
+				return 0, refuse(IDAmbiguous, text, &level, "one", v, "other", w)
+			}
+		}
 	}
 	return v, nil
 }

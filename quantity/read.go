@@ -86,24 +86,39 @@ func settle(text string, n number, end string, u *unit) (float64, error) {
 	case end == "" && (n.exp || n.value.zero()):
 		r = reading{} // 0 and 1e-6 are the base unit whatever the habit is
 	}
-	one := n.value.times(r.exp)
-	other := one
-	switch {
-	case n.other != nil:
-		other = n.other.times(r.exp)
-	case n.code != nil && u == &ohm:
-		one, other = n.code.times(r.exp), one
-	case r.doubt:
-		other = n.value.times(r.other)
-	}
-	v, err := check(text, one, u)
+	meanings := meant(n, r, u)
+	v, err := check(text, meanings[0], u)
 	if err != nil {
 		return 0, err
 	}
-	if w, err := check(text, other, u); err == nil && w != v {
-		return 0, refuse(IDAmbiguous, text, u, "one", v, "other", w)
+	// A second meaning that the unit cannot have is no doubt.
+	for _, d := range meanings[1:] {
+		if w, err := check(text, d, u); err == nil && w != v {
+			return 0, refuse(IDAmbiguous, text, u, "one", v, "other", w)
+		}
 	}
 	return v, nil
+}
+
+// meant lists what n with the ending r may stand for, the likeliest first.
+func meant(n number, r reading, u *unit) []decimal {
+	numbers := []decimal{n.value}
+	if n.code != nil && u == &ohm {
+		numbers = []decimal{*n.code, n.value}
+	}
+	if n.other != nil {
+		numbers = append(numbers, *n.other)
+	}
+	var all []decimal
+	for _, d := range numbers {
+		all = append(all, d.times(r.exp))
+	}
+	for _, d := range numbers {
+		if r.doubt {
+			all = append(all, d.times(r.other))
+		}
+	}
+	return all
 }
 
 // check turns d to binary if it is a value the unit can have.

@@ -214,7 +214,7 @@ var celsius = unit{
 }
 
 var decibel = unit{
-	name: "decibel", symbol: "dB", like: "12 dB", signed: true, log: true, low: -1e4, high: 1e4,
+	name: "decibel", symbol: "dB", like: "12 dB", signed: true, log: true, low: -1000, high: 1000,
 	ends:  overlay(spell([]string{"dB", "db", "DB", "Db"}, none), none0()),
 	after: words(""),
 	steps: []step{{0, 0, ""}},
