@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"slices"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
@@ -45,7 +46,8 @@ type node struct {
 	at      span   // the value's bytes; the header's line for a header
 	text    string // a text without its quotes, else the bytes as written
 	path    []string
-	dots    string    // lookDotted: the key's part before this table's own keys
+	dots    string    // lookDotted: the key's part before this table's own keys,
+	in      *node     // and the table that those keys are written in
 	members []*member // of a table, in the file's order
 	index   map[string]*member
 	items   []*node // of a list
@@ -65,8 +67,9 @@ func (n *node) find(key string) *member { return n.index[key] }
 type tree struct {
 	text     []byte
 	root     *node
-	comments []span
-	lines    []int // byte at which each line starts
+	comments []span // in the file's order
+	starts   []int  // of the expressions: headers and keys on lines of their own
+	lines    []int  // byte at which each line starts
 	faults   []fault
 }
 
@@ -104,6 +107,7 @@ func plant(text []byte) *tree {
 	for from := 0; from >= 0 && len(t.faults) < maxFaults; {
 		from = p.run(from)
 	}
+	slices.SortFunc(t.comments, func(a, b span) int { return a.start - b.start })
 	return t
 }
 
@@ -130,7 +134,9 @@ func (p *planter) run(from int) int {
 		switch e.Kind {
 		case unstable.Table, unstable.ArrayTable:
 			last = p.header(e)
+			p.starts = append(p.starts, lineStart(p.text, last))
 		case unstable.KeyValue:
+			p.starts = append(p.starts, p.at(e.Raw).start)
 			keys := p.keys(e)
 			p.keyValue(p.table, e, keys)
 			last = p.at(e.Raw).end
@@ -280,12 +286,12 @@ func (n *node) add(key name, whole span, value *node) *member {
 
 // keyValue puts one key = value into a table, through the dots of its key.
 func (p *planter) keyValue(up *node, e *unstable.Node, names []name) {
-	whole := p.at(e.Raw)
+	whole, in := p.at(e.Raw), up
 	for _, n := range names[:len(names)-1] {
 		m := up.find(n.text)
 		if m == nil {
 			dots := string(p.text[whole.start:n.at.end]) + "."
-			m = up.add(n, whole, &node{kind: kindTable, look: lookDotted, at: n.at, dots: dots})
+			m = up.add(n, whole, &node{kind: kindTable, look: lookDotted, at: n.at, dots: dots, in: in})
 		}
 		if m.value.kind != kindTable || m.value.look != lookDotted {
 			p.clash(n, m)
