@@ -82,6 +82,9 @@ func (q *search) begin(legHz float64) {
 	*q = search{leg: math.Log(legHz)}
 	q.from = max(q.leg-math.Ln2, math.Log(lowestHz))
 	q.to = min(q.leg+math.Ln2, math.Log(highestHz))
+	if q.from >= q.to {
+		q.stage = stageNone
+	}
 }
 
 // beginNear readies a search for a circuit that differs a little from one
@@ -89,7 +92,7 @@ func (q *search) begin(legHz float64) {
 // there, and the range is sampled only if no peak is among them.
 func (q *search) beginNear(legHz float64, like *search) {
 	q.begin(legHz)
-	if like.stage != stageDone {
+	if q.stage != stageGrid || like.stage != stageDone {
 		return
 	}
 	q.edge = like.edge
