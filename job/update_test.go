@@ -187,7 +187,7 @@ func TestUpdateRoundTrip(t *testing.T) {
 	for name, text := range updatable(t) {
 		r := rand.New(rand.NewPCG(seed, uint64(len(text))))
 		original, start := commentLines(bytes.TrimPrefix(text, byteOrderMark)), text
-		for round := range 400 {
+		for round := range 100 {
 			if round%25 == 0 {
 				text = start
 			}

@@ -23,14 +23,14 @@ func (e *editor) list(n *node, m *member, key *entry, base reflect.Value) {
 		case i >= len(now):
 			e.build(e.cut(ownedBy(m.value.items[i], span{}))...)
 		case i >= len(was):
-			e.appendBlock(m.value.items[i-1], key, want.Index(i))
+			e.appendBlock(m.value, key, want.Index(i))
 		case was[i] == now[i] || !slices.Contains(was[i:], now[i]) && !slices.Contains(now[i:], was[i]):
 			e.table(m.value.items[i], key.table, want.Index(i)) // the same one, or renamed
 		case !slices.Contains(now[i:], was[i]):
 			e.build(e.cut(ownedBy(m.value.items[i], span{}))...)
 		case !slices.Contains(was[i:], now[i]):
 			at := e.blockOf(m.value.items[i]).start
-			e.build(edit{span{at, at}, e.blockText(key, want.Index(i)) + e.line})
+			e.build(edit{span{at, at}, e.blockText(m.value, key, want.Index(i)) + e.line})
 		default:
 			e.move(m.value.items[i+slices.Index(was[i:], now[i])], m.value.items[i])
 		}
@@ -75,8 +75,8 @@ func (e *editor) inlineList(n *node, m *member, key *entry, base reflect.Value) 
 }
 
 // blockText writes an item under its header.
-func (e *editor) blockText(key *entry, item reflect.Value) string {
-	return strings.ReplaceAll(block("[["+key.key+"]]", key.table, item), "\n", e.line)
+func (e *editor) blockText(list *node, key *entry, item reflect.Value) string {
+	return strings.ReplaceAll(block("[["+pathText(list.path)+"]]", key.table, item), "\n", e.line)
 }
 
 // blockOf gives the lines of an item: the comments right above its header, to
@@ -107,12 +107,13 @@ func (e *editor) blockOf(item *node) span {
 }
 
 // appendBlock writes a new item after the last one.
-func (e *editor) appendBlock(last *node, key *entry, item reflect.Value) {
+func (e *editor) appendBlock(list *node, key *entry, item reflect.Value) {
+	last := list.items[len(list.items)-1]
 	at := last.at.end
 	for _, o := range ownedBy(last, span{}) {
 		at = max(at, lineEnd(e.text, max(o.start, o.end-1)))
 	}
-	e.build(edit{span{at, at}, e.broken(at) + e.line + e.blockText(key, item)})
+	e.build(edit{span{at, at}, e.broken(at) + e.line + e.blockText(list, key, item)})
 }
 
 // move puts an item's lines, comments and all, before another item. When
