@@ -36,8 +36,9 @@ func (c Curve) PerOctave() float64 {
 // Between points it runs a cubic Hermite curve in log frequency whose slope at
 // each point is that of the parabola through it and its two neighbours. It
 // passes through every point without a step in slope; its error falls with the
-// cube of the spacing. For a cookbook peak of 12 dB and Q 4, 24 points an
-// octave leave under 0.005 dB (see the test), 48 under 0.001 dB.
+// cube of the spacing or faster. Of a cookbook peak of 12 dB it misses at
+// worst, by the test: Q 1.4 at 24 points an octave 0.001 dB, at 6 points
+// 0.07 dB; Q 4 at 24 points 0.04 dB, at 48 points 0.003 dB.
 func At(c Curve, hz float64) (db, degrees float64, ok bool) {
 	i, ok := bracket(c, hz)
 	if !ok {
