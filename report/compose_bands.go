@@ -1,0 +1,96 @@
+package report
+
+import "bandwright/bench"
+
+// bandTable is each band's stated, predicted and measured figures under one
+// another, then what the prediction says beyond them.
+func (c composer) bandTable() Section {
+	s := Section{ID: "bands", Heading: "Bands"}
+	s.Blocks = append(s.Blocks, Block{Table: c.compared()})
+	note := "Centre is where the band curve has its extremum with that slider at its end and the others centred; boost and cut are that extremum, against flat."
+	if c.answer.Compare != nil {
+		note += " ± is one standard error of the measured centre and boost."
+	}
+	s.Blocks = append(s.Blocks, text(Small, note), Block{Table: c.detail()},
+		text(Small, "Width and Q are taken between the edges at half the boost in dB. The −3 dB Q is taken 3 dB below the top, the leg's Q is (1/R)√(L/C) of the leg alone: three different figures. Total is source to output at the centre; the slider's own share is what is left without the others."))
+	return s
+}
+
+func (c composer) compared() *Table {
+	t := &Table{
+		Caption: "Stated, predicted and measured",
+		Columns: []Column{
+			{Head: ""}, {Head: "centre", Unit: "Hz", Number: true}, {Head: "±", Unit: "Hz", Number: true},
+			{Head: "to stated", Unit: "%", Number: true}, {Head: "to predicted", Unit: "%", Number: true},
+			{Head: "boost", Unit: "dB", Number: true}, {Head: "±", Unit: "dB", Number: true}, {Head: "off", Unit: "dB", Number: true},
+			{Head: "cut", Unit: "dB", Number: true}, {Head: "off", Unit: "dB", Number: true},
+			{Head: "Q", Number: true}, {Head: "off", Unit: "%", Number: true}, {Head: ""},
+		},
+	}
+	for _, b := range c.answer.Bands.Bands {
+		group := bandTitle(b.Band, b.StatedHz) + " stated; leg resonance " + hertz(b.LegHz) + " Hz"
+		off := 100 * (b.CentreHz/b.StatedHz - 1)
+		t.add(group, "predicted", hertz(b.CentreHz), "", percentOr(&off), "", db2(b.BoostDB), "", "", db2(b.CutDB), "", fixedOr(b.Q, 2), "", "")
+		if c.answer.Compare == nil {
+			continue
+		}
+		for _, u := range c.answer.Compare.Units {
+			for _, m := range u.Bands {
+				if m.Band == b.Band {
+					addMeasured(t, group, u, m)
+				}
+			}
+		}
+	}
+	if c.answer.Compare == nil {
+		t.drop(12, 11, 9, 7, 6, 4, 2)
+	}
+	return t
+}
+
+func addMeasured(t *Table, group string, u bench.UnitCompare, m bench.BandCompare) {
+	word := "holds"
+	if m.Off {
+		word = "look"
+	}
+	if m.MeasuredHz == nil && m.MeasuredDB == nil && m.MeasuredCut == nil {
+		word = "not measured"
+	}
+	row := t.add(group, "unit "+u.Unit, hertzOr(m.MeasuredHz), fixedOr(m.ErrorHz, 1), percentOr(m.StatedOff), percentOr(m.CentreOff),
+		db2Or(m.MeasuredDB), fixedOr(m.ErrorDB, 2), db2Or(m.BoostOff), db2Or(m.MeasuredCut), db2Or(m.CutOff),
+		fixedOr(m.MeasuredQ, 2), percentOr(m.QOff), word)
+	if m.Off {
+		row.Tone = Look
+	}
+}
+
+// drop takes columns out, given from the last to the first.
+func (t *Table) drop(columns ...int) {
+	for _, i := range columns {
+		t.Columns = append(t.Columns[:i:i], t.Columns[i+1:]...)
+		for g := range t.Groups {
+			for r := range t.Groups[g].Rows {
+				row := &t.Groups[g].Rows[r]
+				row.Cells = append(row.Cells[:i:i], row.Cells[i+1:]...)
+			}
+		}
+	}
+}
+
+func (c composer) detail() *Table {
+	t := &Table{
+		Caption: "Predicted, in full",
+		Columns: []Column{
+			{Head: "band", Unit: "Hz"}, {Head: "leg resonance", Unit: "Hz", Number: true}, {Head: "leg Q", Number: true},
+			{Head: "boost centre", Unit: "Hz", Number: true}, {Head: "cut centre", Unit: "Hz", Number: true},
+			{Head: "lower edge", Unit: "Hz", Number: true}, {Head: "upper edge", Unit: "Hz", Number: true},
+			{Head: "width", Unit: "Hz", Number: true}, {Head: "Q", Number: true}, {Head: "−3 dB Q", Number: true},
+			{Head: "total", Unit: "dB", Number: true}, {Head: "own share", Unit: "dB", Number: true},
+		},
+	}
+	for _, b := range c.answer.Bands.Bands {
+		t.add("", b.Band, hertz(b.LegHz), fixedOr(&b.LegQ, 2), hertz(b.CentreHz), hertz(b.CutHz), hertzOr(b.LowHz), hertzOr(b.HighHz),
+			hertzOr(b.WidthHz), fixedOr(b.Q, 2), fixedOr(b.QTop, 2), db2(b.TotalDB), db2(b.ShareDB))
+	}
+	return t
+}

@@ -1,0 +1,264 @@
+package report
+
+import (
+	"strings"
+
+	"bandwright/draw"
+)
+
+// A table's measures, mm.
+const (
+	cellPad   = 1.1 // either side
+	cellGap   = 0.7 // over and under
+	tableSize = 2.75
+	smallest  = 2.2 // type is made smaller before words are broken
+)
+
+// grid is a table fitted to the page: its type size and column widths.
+type grid struct {
+	Table
+	size   float64
+	widths []float64
+}
+
+// table sets a table, its heads again on every page it reaches. A group's
+// name stays with its first row, and the last row is not left alone.
+func (l *layout) table(t Table) {
+	g := l.fit(t)
+	l.caption(g)
+	l.heads(g)
+	for _, group := range g.Groups {
+		for i, row := range group.Rows {
+			need := l.rowHeight(g, row)
+			named := i == 0 && group.Name != ""
+			if named {
+				need += g.size*lead + 2*cellGap + 1
+			}
+			if i+2 == len(group.Rows) {
+				need += l.rowHeight(g, group.Rows[i+1])
+			}
+			if !l.room(need) {
+				l.heads(g)
+				if !named && group.Name != "" {
+					l.groupName(g, group.Name+" (continued)")
+				}
+			}
+			if named {
+				l.groupName(g, group.Name)
+			}
+			l.row(g, row)
+		}
+	}
+	l.y += 3.5
+}
+
+func (l *layout) caption(g grid) {
+	first := 0.0
+	if len(g.Groups) > 0 && len(g.Groups[0].Rows) > 0 {
+		first = l.rowHeight(g, g.Groups[0].Rows[0])
+	}
+	font := draw.Font{Size: bodySize, Bold: true, Colour: ink}
+	lines := []string{}
+	if g.Caption != "" {
+		lines = l.wrapped(g.Caption, textWidth, font)
+	}
+	l.room(float64(len(lines))*bodySize*lead + l.headHeight(g) + 3*first)
+	l.lines(lines, marginSide, font)
+	l.y += 0.6
+}
+
+// fit gives each column what its widest cell needs; where that is too much,
+// first the type shrinks, then the columns of words are narrowed and wrapped.
+func (l *layout) fit(t Table) grid {
+	g := grid{Table: t, size: tableSize}
+	for {
+		natural, least := l.widths(g)
+		if total(natural) <= textWidth {
+			g.widths = natural
+			return g
+		}
+		// Columns of words may take several lines, as long as no word breaks
+		// and those columns keep room to be read in.
+		if total(least) <= textWidth*0.9 || g.size <= smallest {
+			g.widths = shared(natural, least)
+			return g
+		}
+		g.size -= 0.15
+	}
+}
+
+// widths gives of each column the width that needs no line break, and the
+// least that breaks no word.
+func (l *layout) widths(g grid) (natural, least []float64) {
+	for i, c := range g.Columns {
+		widest, word := l.headWidth(g, c), 0.0
+		for _, group := range g.Groups {
+			for _, row := range group.Rows {
+				draw.SetFont(l.pdf, g.font(c, row, row.Cells[i]))
+				cell := row.Cells[i].Text
+				widest = max(widest, l.pdf.GetStringWidth(cell))
+				if c.Number {
+					word = widest // numbers stay with their units
+					continue
+				}
+				for _, w := range strings.Fields(cell) {
+					word = max(word, l.pdf.GetStringWidth(w))
+				}
+			}
+		}
+		natural = append(natural, widest+2*cellPad)
+		least = append(least, max(word, l.headWidth(g, c))+2*cellPad)
+	}
+	return natural, least
+}
+
+// headWidth is that of a head's longest word: heads may take several lines.
+func (l *layout) headWidth(g grid, c Column) float64 {
+	if g.Bare {
+		return 0
+	}
+	draw.SetFont(l.pdf, draw.Font{Size: g.size, Bold: true})
+	widest := 0.0
+	for _, word := range strings.Fields(c.Head + " " + c.Unit) {
+		widest = max(widest, l.pdf.GetStringWidth(word))
+	}
+	return widest
+}
+
+// shared gives every column its least and deals out the rest by need.
+func shared(natural, least []float64) []float64 {
+	spare, need := textWidth-total(least), total(natural)-total(least)
+	widths := make([]float64, len(least))
+	for i := range widths {
+		widths[i] = least[i]
+		if need > 0 && spare > 0 {
+			widths[i] += spare * (natural[i] - least[i]) / need
+		}
+		if spare < 0 {
+			widths[i] *= textWidth / total(least)
+		}
+	}
+	return widths
+}
+
+func total(widths []float64) float64 {
+	sum := 0.0
+	for _, w := range widths {
+		sum += w
+	}
+	return sum
+}
+
+func (g grid) font(c Column, row Row, cell Cell) draw.Font {
+	f := draw.Font{Size: g.size, Colour: ink}
+	if c.Mono {
+		f.Mono, f.Size = true, g.size*0.88
+	}
+	if row.Tone == Look || cell.Tone == Look {
+		f.Bold, f.Colour = true, look
+	}
+	return f
+}
+
+// cells breaks a row's cells into lines.
+func (l *layout) cells(g grid, row Row) (lines [][]string, most int) {
+	for i, cell := range row.Cells {
+		words := l.wrapped(cell.Text, g.widths[i]-2*cellPad+0.05, g.font(g.Columns[i], row, cell))
+		lines = append(lines, words)
+		most = max(most, len(words))
+	}
+	return lines, most
+}
+
+func (l *layout) rowHeight(g grid, row Row) float64 {
+	_, most := l.cells(g, row)
+	return float64(most)*g.size*1.3 + 2*cellGap
+}
+
+func (l *layout) row(g grid, row Row) {
+	lines, most := l.cells(g, row)
+	height := float64(most)*g.size*1.3 + 2*cellGap
+	x := marginSide
+	if row.Tone == Look {
+		l.end.Fill(draw.Box(draw.Rect{Min: draw.Point{X: x, Y: l.y}, Max: draw.Point{X: x + total(g.widths), Y: l.y + height}}), lookFill)
+	}
+	for i, words := range lines {
+		font := g.font(g.Columns[i], row, row.Cells[i])
+		at := draw.Point{X: x + cellPad, Y: l.y + cellGap + g.size*1.02}
+		if g.Columns[i].Number {
+			font.Anchor, at.X = draw.Finish, x+g.widths[i]-cellPad
+		}
+		for _, text := range words {
+			l.end.Text(at, text, font)
+			at.Y += g.size * 1.3
+		}
+		x += g.widths[i]
+	}
+	l.y += height
+	l.ruled(g, draw.Pen{Width: 0.1, Colour: line})
+}
+
+func (l *layout) ruled(g grid, pen draw.Pen) {
+	l.end.Stroke(draw.Line(draw.Point{X: marginSide, Y: l.y}, draw.Point{X: marginSide + total(g.widths), Y: l.y}), pen)
+}
+
+func (l *layout) groupName(g grid, name string) {
+	l.y += 1
+	font := draw.Font{Size: g.size, Bold: true, Colour: ink}
+	l.end.Text(draw.Point{X: marginSide + cellPad, Y: l.y + cellGap + g.size*1.02}, name, font)
+	l.y += g.size*1.3 + 2*cellGap
+	l.ruled(g, draw.Pen{Width: 0.1, Colour: rule})
+}
+
+// headLines breaks a head at words; its unit stands on a line of its own.
+func (l *layout) headLines(g grid, i int) []string {
+	c := g.Columns[i]
+	font := draw.Font{Size: g.size, Bold: true}
+	var lines []string
+	if c.Head != "" {
+		lines = l.wrapped(c.Head, g.widths[i]-2*cellPad+0.05, font)
+	}
+	if c.Unit != "" {
+		lines = append(lines, c.Unit)
+	}
+	return lines
+}
+
+func (l *layout) headHeight(g grid) float64 {
+	if g.Bare {
+		return 0
+	}
+	most := 0
+	for i := range g.Columns {
+		most = max(most, len(l.headLines(g, i)))
+	}
+	return float64(most)*g.size*1.25 + 2*cellGap
+}
+
+// heads sets the columns' heads down to one line, units in lighter type.
+func (l *layout) heads(g grid) {
+	if g.Bare {
+		l.ruled(g, draw.Pen{Width: 0.3, Colour: rule})
+		return
+	}
+	height := l.headHeight(g)
+	x := marginSide
+	for i, c := range g.Columns {
+		lines := l.headLines(g, i)
+		at := draw.Point{X: x + cellPad, Y: l.y + height - cellGap - 0.3*g.size - g.size*1.25*float64(len(lines)-1)}
+		font := draw.Font{Size: g.size, Bold: true, Colour: ink}
+		if c.Number {
+			font.Anchor, at.X = draw.Finish, x+g.widths[i]-cellPad
+		}
+		for n, text := range lines {
+			if c.Unit != "" && n == len(lines)-1 {
+				font.Bold, font.Colour = false, soft
+			}
+			l.end.Text(at, text, font)
+			at.Y += g.size * 1.25
+		}
+		x += g.widths[i]
+	}
+	l.y += height
+	l.ruled(g, draw.Pen{Width: 0.3, Colour: rule})
+}

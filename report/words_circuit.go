@@ -1,0 +1,73 @@
+package report
+
+import "bandwright/finding"
+
+// circuitWords words what is wrong with a circuit, or with a question put to
+// it: rooms circuit, equaliser and bench.
+var circuitWords = map[finding.ID]wording{
+	"circuit.name-twice": {
+		"Two parts are called {{.part}}.", "Rename one of them."},
+	"circuit.nameless": {
+		"{{if .part}}The {{.kind}} {{.part}} has a point{{else}}A {{.kind}}, or one of its points, is{{end}} without a name.", "Name every part and every point it joins."},
+	"circuit.bad-value": {
+		"The {{.property}} of {{.part}} cannot be {{.value}}.", "Check the value and its prefix."},
+	"circuit.no-switch": {
+		"{{with .part}}{{.}} belongs to{{else}}The setting names{{end}} the switch {{.switch}}, which is not there.", "Add the switch, or correct the name."},
+	"circuit.no-position": {
+		"The switch {{.switch}} has no position {{.position}}.", "Look at the positions the switch lists."},
+	"circuit.no-slider": {
+		"There is no slider {{.slider}}.", "Sliders have the names of their bands."},
+	"circuit.travel": {
+		"Slider {{.slider}} cannot stand at {{.position}}.", "Positions run from −1 (cut) over 0 (centre) to +1 (boost)."},
+	"circuit.no-part": {
+		"There is no part {{.part}}.", "Look at the list of parts."},
+	"circuit.no-point": {
+		"There is no point {{.point}}.", "Look at the list of points."},
+	"circuit.no-source": {
+		"{{.part}} is no source that a response can start from.", "Ask from a voltage or current source."},
+	"circuit.no-path": {
+		"Point {{.point}} has no path to ground.", "A part is missing there, or a point's name is misspelt."},
+	"circuit.zero-loop": {
+		"{{.part}} closes a ring of parts without resistance; nothing decides its current.", "Give one of them its resistance."},
+	"circuit.coil-loop": {
+		"{{.part}} closes a ring of coils without resistance; nothing decides its direct current.", "Enter the coil's DCR."},
+	"circuit.no-feedback": {
+		"The output of {{.part}} reaches neither of its inputs.", "An ideal op-amp needs a feedback path."},
+	"circuit.forced-island": {
+		"{{.part}} drives direct current into points that have no other way to ground.", "Give them a path for direct current."},
+	"circuit.no-answer": {
+		"At {{Hz .hz}} the circuit has no answer.", "It rings without loss there: enter the coil's DCR and the capacitor's loss."},
+	"circuit.no-operating-point": {
+		"No operating point is found: {{with .part}}the currents of {{.}}{{else}}currents{{end}} do not settle (rails at {{percent .ramp}}).", "Look at its legs and at its rail."},
+	"circuit.singular": {
+		"The circuit has no single answer at {{if .point}}point {{.point}}{{else if .part}}{{.part}}{{else}}one of its points{{end}}.", "It depends on nothing there, or is decided twice."},
+	"circuit.oscillates": {
+		"The circuit does not stay at its operating point ({{.poles}} growing motion(s)): it oscillates or latches, and its curve is not what would be measured.", "Look at the driver: reversed transistor legs, a missing coupling cap, exchanged boost and cut bus."},
+	"circuit.stability-unknown": {
+		"Whether the circuit is stable could not be settled (it came out as {{.winding}}).", "Look at the driver's output for oscillation before trusting the curve."},
+
+	"equaliser.unknown-drawing": {
+		"There is no driver drawing called {{.drawing}}.", "Use one of {{.known}}."},
+	"equaliser.bad-value": {
+		"{{.what}} cannot be {{.value}}.", "It must be {{.want}}."},
+	"equaliser.band-twice": {
+		"Two bands are called {{.band}}.", "Give each band a name of its own."},
+	"equaliser.band-name": {
+		"A band cannot be called “{{.band}}”.",
+		`{{if eq .why "empty"}}Give it a name.{{else if eq .why "sign"}}Leave out the signs , = and : and spaces at the ends: settings are written with them.{{else if eq .why "word"}}That word is itself a setting.{{else}}The drawing has a part of that name.{{end}}`},
+	"equaliser.part-twice": {
+		"The part {{.part}} is given twice.", "Keep one of the two."},
+	"equaliser.unknown-slider": {
+		"There is no slider {{.slider}}.", "{{with .nearest}}Did you mean {{.}}?{{end}}"},
+	"equaliser.unknown-switch": {
+		"There is no switch {{.switch}}{{with .setting}} for “{{.}}”{{end}}.", "{{with .nearest}}Did you mean {{.}}?{{end}}"},
+	"equaliser.unknown-position": {
+		"The switch {{.switch}} has no position {{.position}}.", "It has {{.known}}."},
+
+	"bench.part-kind": {
+		"The part {{.part}} {{if .kind}}is written as a {{.kind}}, but {{with .drawn}}the drawing has a {{.}}{{else}}nothing of that name is drawn{{end}}{{else}}is not in the drawing, and its kind is not given{{end}}.",
+		"Give kind and points to add a part; leave kind out to change one."},
+}
+
+// doorWords words what the shop and the doors above this room find.
+var doorWords = map[finding.ID]wording{}
