@@ -258,58 +258,24 @@ func TestTypesAndUnits(t *testing.T) {
 			t.Errorf("%s came back as %q, %q, %q, %v", x.text, written, x.v.String(), x.v.Display(3), err)
 		}
 	}
-	one := func(name string, v float64, err error) {
-		if err != nil || v != 1 {
-			t.Errorf("%s: %v, %v", name, v, err)
-		}
-	}
-	{
-		v, err := ParseOhms("1 ohm")
-		one("ohms", float64(v), err)
-	}
-	{
-		v, err := ParseFarads("1 F")
-		one("farads", float64(v), err)
-	}
-	{
-		v, err := ParseHenries("1 H")
-		one("henries", float64(v), err)
-	}
-	{
-		v, err := ParseHertz("1 Hz")
-		one("hertz", float64(v), err)
-	}
-	{
-		v, err := ParseVolts("1 V")
-		one("volts", float64(v), err)
-	}
-	{
-		v, err := ParseAmperes("1 A")
-		one("amperes", float64(v), err)
-	}
-	{
-		v, err := ParseWatts("1 W")
-		one("watts", float64(v), err)
-	}
-	{
-		v, err := ParseSeconds("1 s")
-		one("seconds", float64(v), err)
-	}
-	{
-		v, err := ParseMetres("1 m")
-		one("metres", float64(v), err)
-	}
-	{
-		v, err := ParseCelsius("1 °C")
-		one("celsius", float64(v), err)
-	}
-	{
-		v, err := ParseDecibels("1 dB")
-		one("decibels", float64(v), err)
-	}
-	{
-		v, err := ParseLevel("1 V")
-		one("level", float64(v), err)
+	readsOne(t, "1 ohm", ParseOhms)
+	readsOne(t, "1 F", ParseFarads)
+	readsOne(t, "1 H", ParseHenries)
+	readsOne(t, "1 Hz", ParseHertz)
+	readsOne(t, "1 V", ParseVolts)
+	readsOne(t, "1 A", ParseAmperes)
+	readsOne(t, "1 W", ParseWatts)
+	readsOne(t, "1 s", ParseSeconds)
+	readsOne(t, "1 m", ParseMetres)
+	readsOne(t, "1 °C", ParseCelsius)
+	readsOne(t, "1 dB", ParseDecibels)
+	readsOne(t, "1 V", ParseLevel)
+}
+
+func readsOne[Q Quantity](t *testing.T, text string, read func(string) (Q, error)) {
+	t.Helper()
+	if v, err := read(text); err != nil || float64(v) != 1 {
+		t.Errorf("%q: %v, %v", text, float64(v), err)
 	}
 }
 
