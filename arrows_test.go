@@ -45,6 +45,7 @@ var narrow = map[string][]string{
 var beside = map[string][]string{
 	"known":     {"circuit", "curve"},
 	"golden":    {},
+	"trials":    {},
 	"demo":      {},
 	"demo/make": {"finding", "quantity", "curve"}, // never the solver it is meant to test
 }
@@ -69,7 +70,7 @@ var keys = []struct {
 	{"C", nil},
 	{"log", nil}, // findings are data, not lines in a log
 	{"log/", nil},
-	{"testing", []string{"golden"}},
+	{"testing", []string{"golden", "trials"}},
 	{"time", []string{"shop", "page", "cmd/bandwright"}},
 	{"math/rand/v2", []string{"known", "demo/make", "spread"}}, // drawn from a source handed in
 	{"math/rand", nil},

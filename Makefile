@@ -1,0 +1,45 @@
+# make demo      the main job on the demo's files, written to out/
+# make test      everything that must hold
+# make bench     the figures people wait for, absolute and as ratios
+# make prove     long trials and live fuzzing (SEED=number, FUZZTIME=20s, TIMES=50)
+# make release   archives for every platform in dist/ (VERSION=x.y.z, VERIFY=1 builds twice)
+# make clean     removes what these have made
+
+SHELL := bash
+.SHELLFLAGS := -euo pipefail -c
+.DEFAULT_GOAL := demo
+.PHONY: demo test lint bench prove release clean
+
+export CGO_ENABLED := 0
+
+SEED     ?= $(shell date +%s)
+TIMES    ?= 50
+FUZZTIME ?= 20s
+
+demo:
+	go run ./cmd/bandwright demo --out out
+
+test: lint
+	.ci/setup
+	go test -timeout 14m ./...
+
+lint:
+	@wrong="$$(gofmt -l $$(git ls-files '*.go' 2>/dev/null || find . -name '*.go'))"; \
+	if [ -n "$$wrong" ]; then echo "not formatted (run gofmt -w):"; echo "$$wrong"; exit 1; fi
+	go vet ./...
+	go tool -modfile=tools.mod staticcheck ./...
+
+bench:
+	scripts/bench.sh
+
+prove:
+	@echo "seed $(SEED)"
+	go test -timeout 120m -ldflags "-X bandwright/trials.times=$(TIMES) -X bandwright/trials.seed=$(SEED)" ./...
+	FUZZTIME=$(FUZZTIME) scripts/fuzz.sh
+
+release:
+	scripts/release.sh
+
+clean:
+	rm -rf out dist bandwright
+	find . -name '*.got' -delete

@@ -1,0 +1,18 @@
+#!/usr/bin/env bash
+# Runs every fuzz target for FUZZTIME, one after the other; a crash found is
+# kept by go under testdata/fuzz and fails the run.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+count=0
+while IFS=: read -r file target; do
+	count=$((count + 1))
+	echo "fuzz $target in ./$(dirname "$file") for ${FUZZTIME:=20s}"
+	go test -run '^$' -fuzz "^${target}\$" -fuzztime "$FUZZTIME" "./$(dirname "$file")"
+done < <(grep -rEo --include='*_test.go' '^func Fuzz[A-Za-z0-9_]+' . | sed 's/func //; s/^\.\///' | sort)
+
+if [ "$count" -eq 0 ]; then
+	echo "fuzz: no target found" >&2
+	exit 1
+fi
+echo "fuzz: $count targets held"
