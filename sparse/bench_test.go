@@ -216,16 +216,7 @@ func TestEqualiser(t *testing.T) {
 			t.Errorf("%g Hz: %v, two-bus %v", f, got, want)
 		}
 	}
-	count := map[opcode]int{}
-	for _, o := range p.prog.ops {
-		count[o.code]++
-	}
-	t.Log(len(e.cells), len(p.prog.ops), count, p.prog.arrays, l.Flagged())
-	count = map[opcode]int{}
-	for _, o := range s.plan.prog.ops {
-		count[o.code]++
-	}
-	t.Log(count)
+	t.Logf("factor %+v, solve %+v, %d operations", p.Ops(), s.plan.Ops(), p.Ops().Plus(s.plan.Ops()).Operations())
 }
 
 func BenchmarkPlan(b *testing.B) {

@@ -29,10 +29,10 @@ func (v value) code() code { return v.re.code() + 4*v.im.code() }
 // costs are tables over pairs of codes: the code and the operations of a
 // product, and of a sum.
 type costs struct {
-	product, sum         [16][16]code
-	productOps, sumOps   [16][16]int8
-	inverse              [16]code
-	inverseOps, watchOps [16]int8
+	product, sum        [16][16]code
+	productOps, sumOps  [16][16]int8
+	inverse             [16]code
+	inverseOps, varying [16]int8
 }
 
 // costTable never changes once made.
@@ -43,7 +43,7 @@ func makeCosts() *costs {
 	for x := range code(16) {
 		xr, xi := x&3, x>>2
 		t.inverse[x], t.inverseOps[x] = inverseCost(xr, xi)
-		t.watchOps[x] = varies(xr) + varies(xi)
+		t.varying[x] = varies(xr) + varies(xi)
 		for y := range code(16) {
 			yr, yi := y&3, y>>2
 			rr, ii, ri, ir := times(xr, yr), times(xi, yi), times(xr, yi), times(xi, yr)

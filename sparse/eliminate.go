@@ -7,7 +7,7 @@ import "slices"
 func (e *elimination) eliminate(i int32) {
 	p := e.entries[i]
 	row, col := e.take(i)
-	byRow, _ := e.scalingOf(p, row, col)
+	byRow, _ := e.scaling(p.code, row, col, i)
 	inverse, square := e.prog.invert(p.value)
 	st := step{row: p.row, col: p.col, pivot: p.value, inverse: inverse, byRow: byRow}
 	for _, b := range col {
@@ -57,19 +57,6 @@ func (e *elimination) take(i int32) (row, col []int32) {
 func without(list []int32, i int32) []int32 {
 	k := slices.Index(list, i)
 	return slices.Delete(list, k, k+1)
-}
-
-// scalingOf is scaling for a pivot already taken.
-func (e *elimination) scalingOf(p entry, row, col []int32) (byRow bool, ops int) {
-	t, inv := costTable, costTable.inverse[p.code]
-	var r, c int
-	for _, k := range row {
-		r += int(t.productOps[e.entries[k].code][inv])
-	}
-	for _, k := range col {
-		c += int(t.productOps[e.entries[k].code][inv])
-	}
-	return r < c, min(r, c)
 }
 
 // multipliers fills scratch with column ÷ pivot in every sample.

@@ -140,11 +140,13 @@ func (e *elimination) refresh(c int) {
 
 func norm(v complex128) float64 { return real(v)*real(v) + imag(v)*imag(v) }
 
-// Weights of the order's cost: an operation a lane, a new entry, and
-// Markowitz's count, which alone orders what costs no lane anything.
+// Weights of the order's cost, beside Markowitz's count, which alone orders
+// what costs no lane anything.
 const (
-	weighOp   = 8
-	weighFill = 3
+	weighOp   = 8 // a real operation in every lane
+	weighKept = 8 // a factor that varies, and so costs every solve
+	weighVary = 8 // a part that begins to vary, and so makes later steps dearer
+	weighFill = 3 // a new entry
 )
 
 // cost estimates what pivoting on entry i costs; it may stop above limit.
@@ -152,10 +154,9 @@ func (e *elimination) cost(i int32, limit int) int {
 	t := costTable
 	p := &e.entries[i]
 	row, col := e.rows[p.row], e.cols[p.col]
-	total := (len(row) - 1) * (len(col) - 1)
 	inv := t.inverse[p.code]
-	byRow, scaling := e.scaling(i, inv)
-	total += weighOp * (int(t.inverseOps[p.code]) + scaling)
+	byRow, scaling := e.scaling(p.code, row, col, i)
+	total := (len(row)-1)*(len(col)-1) + weighOp*(int(t.inverseOps[p.code])+scaling)
 	for _, b := range col {
 		if b == i {
 			continue
@@ -164,7 +165,7 @@ func (e *elimination) cost(i int32, limit int) int {
 		if !byRow {
 			below = t.product[below][inv]
 		}
-		total += weighOp * int(t.watchOps[below])
+		total += (weighOp + weighKept) * int(t.varying[below])
 		if total > limit {
 			return total
 		}
@@ -177,33 +178,49 @@ func (e *elimination) cost(i int32, limit int) int {
 			if byRow {
 				right = t.product[right][inv]
 			}
-			total += weighOp * int(t.productOps[below][right])
-			if k := line[e.entries[r].col]; k > 0 {
-				total += weighOp * int(t.sumOps[t.product[below][right]][e.entries[k-1].code])
-			} else {
-				total += weighFill
+			total += e.updateCost(t, line[e.entries[r].col]-1, below, right)
+		}
+	}
+	for _, r := range row {
+		if r != i {
+			right := e.entries[r].code
+			if byRow {
+				right = t.product[right][inv]
 			}
+			total += weighKept * int(t.varying[right])
 		}
 	}
 	return total
 }
 
+// updateCost is the cost of taking below·right from entry k, which is not
+// there if negative.
+func (e *elimination) updateCost(t *costs, k int32, below, right code) int {
+	product := t.product[below][right]
+	cost := weighOp * int(t.productOps[below][right])
+	if k < 0 {
+		return cost + weighFill + weighVary*int(t.varying[product])
+	}
+	was := e.entries[k].code
+	became := t.sum[product][was]
+	return cost + weighOp*int(t.sumOps[product][was]) + weighVary*int(t.varying[became]-t.varying[was])
+}
+
 // scaling says whether dividing the pivot's row is cheaper than its column,
-// and what it costs.
-func (e *elimination) scaling(i int32, inv code) (byRow bool, ops int) {
-	t := costTable
-	row, col := 0, 0
-	for _, r := range e.rows[e.entries[i].row] {
-		if r != i {
-			row += int(t.productOps[e.entries[r].code][inv])
+// and what it costs. Entry skip of the lists is the pivot itself.
+func (e *elimination) scaling(pivot code, row, col []int32, skip int32) (byRow bool, ops int) {
+	ofRow, ofCol := e.scalingOps(pivot, row, skip), e.scalingOps(pivot, col, skip)
+	return ofRow < ofCol, min(ofRow, ofCol)
+}
+
+func (e *elimination) scalingOps(pivot code, list []int32, skip int32) (ops int) {
+	inv := costTable.inverse[pivot]
+	for _, k := range list {
+		if k != skip {
+			ops += int(costTable.productOps[e.entries[k].code][inv])
 		}
 	}
-	for _, c := range e.cols[e.entries[i].col] {
-		if c != i {
-			col += int(t.productOps[e.entries[c].code][inv])
-		}
-	}
-	return row < col, min(row, col)
+	return ops
 }
 
 // singular names what is left.

@@ -27,17 +27,69 @@ type SolvePlan struct {
 // that are zero but for the entries given, each once. Only the unknowns
 // wanted are found, and only the work they need is done.
 func (p *Plan) NewSolve(rhs []RHS, wanted []int, transposed bool) *SolvePlan {
-	s := &SolvePlan{plan: p, transposed: transposed, rhs: rhs, wanted: wanted, prog: p.prog.after()}
-	b := s.nameRHS()
-	w := substitution{p.stages(transposed), b, make([]value, p.n), make([]bool, p.n), s.prog}
-	w.reach(wanted)
-	w.forward()
-	w.back()
-	own := map[int32]bool{}
-	for _, j := range wanted {
-		s.found = append(s.found, s.keep(w.x[j].re, own), s.keep(w.x[j].im, own))
+	s := p.newSolve(rhs, wanted, transposed, substitute)
+	if len(wanted) > p.n/4 {
+		return s
+	}
+	if t := p.newSolve(rhs, wanted, transposed, express); t.prog.operations() < s.prog.operations() {
+		return t
 	}
 	return s
+}
+
+// newSolve writes a solve one of two ways.
+func (p *Plan) newSolve(rhs []RHS, wanted []int, transposed bool, way func(*substitution, []int) []value) *SolvePlan {
+	s := &SolvePlan{plan: p, transposed: transposed, rhs: rhs, wanted: wanted, prog: p.prog.after()}
+	w := &substitution{stages: p.stages(transposed), b: s.nameRHS(), x: make([]value, p.n),
+		needB: make([]bool, p.n), needX: make([]bool, p.n), prog: s.prog}
+	own := map[int32]bool{}
+	for _, v := range way(w, wanted) {
+		s.found = append(s.found, s.keep(v.re, own), s.keep(v.im, own))
+	}
+	return s
+}
+
+// substitute finds each wanted unknown by back substitution.
+func substitute(w *substitution, wanted []int) []value {
+	for _, j := range wanted {
+		w.needX[j] = true
+	}
+	w.reach()
+	w.forward()
+	w.back()
+	found := make([]value, len(wanted))
+	for k, j := range wanted {
+		found[k] = w.x[j]
+	}
+	return found
+}
+
+// express writes each wanted unknown in terms of others, through every step
+// where the terms stay the same in all lanes, and only then finds those. It
+// skips the unknowns between a late solution and an output far from it.
+func express(w *substitution, wanted []int) []value {
+	sides := make([][]value, len(wanted)) // by unknown, and then by right side
+	for k, j := range wanted {
+		sides[k] = w.expressed(j)
+	}
+	w.reach()
+	w.forward()
+	w.back()
+	found := make([]value, len(wanted))
+	n := len(w.x)
+	for k, side := range sides {
+		for j, c := range side {
+			if c.zero() {
+				continue
+			}
+			v := w.x[j%n]
+			if j >= n {
+				v = w.b[j-n]
+			}
+			found[k] = w.prog.mulSub(found[k], c.minus(), v)
+		}
+	}
+	return found
 }
 
 // All lists the unknowns 0 … n−1, for a solve that wants every one.
@@ -128,56 +180,77 @@ func (p *Plan) stages(transposed bool) []stage {
 
 // substitution writes both halves of a solve.
 type substitution struct {
-	stages []stage
-	b, x   []value
-	need   []bool // by stage
-	prog   *program
+	stages       []stage
+	b, x         []value
+	needB, needX []bool // which right sides and unknowns matter
+	prog         *program
 }
 
-// reach marks the stages whose right side matters to a wanted unknown.
-func (w *substitution) reach(wanted []int) {
-	needX, needB := make([]bool, len(w.x)), make([]bool, len(w.b))
-	for _, j := range wanted {
-		needX[j] = true
+// expressed gives the factors of the unknowns (first n) and of the right
+// sides left by forward substitution (the other n) that make up unknown j.
+func (w *substitution) expressed(j int) []value {
+	n := len(w.x)
+	side := make([]value, 2*n)
+	side[j].re = one()
+	for _, s := range w.stages {
+		c := side[s.to]
+		if c.zero() || !s.same() {
+			continue
+		}
+		if !s.before {
+			c = w.prog.mul(c, s.inverse)
+		}
+		for _, q := range s.pull {
+			side[q.at] = w.prog.mulSub(side[q.at], c, q.value)
+		}
+		side[s.to] = value{}
+		side[n+int(s.from)] = c
+		w.needB[s.from] = true
 	}
+	for i, c := range side[:n] {
+		w.needX[i] = w.needX[i] || !c.zero()
+	}
+	return side
+}
+
+// same reports whether the stage pulls by the same factors in every lane.
+func (s *stage) same() bool {
+	for _, q := range s.pull {
+		if q.value.varying() {
+			return false
+		}
+	}
+	return s.before || !s.inverse.varying()
+}
+
+// reach marks all that a marked unknown or right side needs.
+func (w *substitution) reach() {
 	for _, s := range w.stages {
 		for _, q := range s.pull {
-			needX[q.at] = needX[q.at] || needX[s.to]
+			w.needX[q.at] = w.needX[q.at] || w.needX[s.to]
 		}
+		w.needB[s.from] = w.needB[s.from] || w.needX[s.to]
 	}
 	for k := len(w.stages) - 1; k >= 0; k-- {
-		s := w.stages[k]
-		needB[s.from] = needX[s.to]
+		s := &w.stages[k]
 		for _, q := range s.push {
-			needB[s.from] = needB[s.from] || needB[q.at]
+			w.needB[s.from] = w.needB[s.from] || w.needB[q.at]
 		}
-		w.need[k] = needB[s.from]
-	}
-	for k, s := range w.stages {
-		if !needX[s.to] {
-			w.stages[k].pull = nil
-			w.stages[k].to = -1
-		}
-		kept := make([]part, 0, len(s.push))
-		for _, q := range s.push {
-			if needB[q.at] {
-				kept = append(kept, q)
-			}
-		}
-		w.stages[k].push = kept
 	}
 }
 
 func (w *substitution) forward() {
-	for k, s := range w.stages {
-		if !w.need[k] || w.b[s.from].zero() {
+	for _, s := range w.stages {
+		if !w.needB[s.from] || w.b[s.from].zero() {
 			continue
 		}
 		if s.before {
 			w.b[s.from] = w.prog.mul(w.b[s.from], s.inverse)
 		}
 		for _, q := range s.push {
-			w.b[q.at] = w.prog.mulSub(w.b[q.at], q.value, w.b[s.from])
+			if w.needB[q.at] {
+				w.b[q.at] = w.prog.mulSub(w.b[q.at], q.value, w.b[s.from])
+			}
 		}
 	}
 }
@@ -185,7 +258,7 @@ func (w *substitution) forward() {
 func (w *substitution) back() {
 	for k := len(w.stages) - 1; k >= 0; k-- {
 		s := w.stages[k]
-		if s.to < 0 {
+		if !w.needX[s.to] {
 			continue
 		}
 		v := w.b[s.from]

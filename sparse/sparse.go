@@ -60,7 +60,7 @@ type Cell struct {
 // Options tune a plan. The zero value means the defaults.
 type Options struct {
 	// Threshold is the least share of its column's largest entry that a
-	// pivot must have in every sample; 0 means 0.1.
+	// pivot must have in every sample; 0 means 0.05.
 	Threshold float64
 	// Bound is the length of a lane's multipliers (root of the sum of their
 	// squares) above which the lane is flagged; 0 means 1e4.
@@ -69,7 +69,7 @@ type Options struct {
 
 func (o Options) withDefaults() Options {
 	if o.Threshold == 0 {
-		o.Threshold = 0.1
+		o.Threshold = 0.05
 	}
 	if o.Bound == 0 {
 		o.Bound = 1e4
