@@ -1,5 +1,7 @@
 package draw
 
+import "slices"
+
 // grid draws the graph paper and its numbers: fine lines first, so that bold
 // ones stay whole, and the line of no change boldest.
 func (p Plot) grid(d *Drawing, f Frame, levels []Tick) {
@@ -89,16 +91,44 @@ func (p Plot) rowOfMarks(decade float64) []int {
 }
 
 // notes writes the direct labels, each on a slip of white so that a line
-// behind it does not cross the letters.
+// behind it does not cross the letters, and moved off those before it.
 func (p Plot) notes(d *Drawing, f Frame) {
 	font := Font{Size: bodySize, Colour: ink, Anchor: Middle}
+	var taken []Rect
 	for _, n := range p.Notes {
 		half := font.Width(n.Text)*0.55 + 0.5
 		x := min(max(f.X(n.Hz), f.Min.X+half), f.Max.X-half)
-		y := min(max(f.Y(n.DB)-1.2, f.Min.Y+bodySize), f.Max.Y-1)
-		d.Fill(Box(Rect{Point{x - half, y - 0.8*bodySize}, Point{x + half, y + 0.25*bodySize}}), white)
-		d.Text(Point{x, y}, n.Text, font)
+		slip := freeSlip(Point{x, f.Y(n.DB) - 1.2}, half, f.Rect, taken)
+		taken = append(taken, slip)
+		d.Fill(Box(slip), white)
+		d.Text(Point{x, slip.Max.Y - 0.25*bodySize}, n.Text, font)
 	}
+}
+
+// freeSlip gives the place for a label nearest the one wished for, inside the
+// frame and clear of those taken; where all is full, the one wished for.
+func freeSlip(at Point, half float64, frame Rect, taken []Rect) Rect {
+	within := func(y float64) float64 {
+		return min(max(y, frame.Min.Y+0.9*bodySize), frame.Max.Y-0.35*bodySize)
+	}
+	at.Y = within(at.Y)
+	slip := func(y float64) Rect {
+		y = within(y)
+		return Rect{Point{at.X - half, y - 0.8*bodySize}, Point{at.X + half, y + 0.25*bodySize}}
+	}
+	for step := range 24 {
+		for _, side := range [...]float64{-1, 1} {
+			r := slip(at.Y + side*float64(step)*0.55*bodySize)
+			if !slices.ContainsFunc(taken, r.overlaps) {
+				return r
+			}
+		}
+	}
+	return slip(at.Y)
+}
+
+func (r Rect) overlaps(o Rect) bool {
+	return r.Min.X < o.Max.X && o.Min.X < r.Max.X && r.Min.Y < o.Max.Y && o.Min.Y < r.Max.Y
 }
 
 // legend shows each named line and range once under the frame, as many to a

@@ -195,3 +195,22 @@ func (t texts) Text(at draw.Point, text string, _ draw.Font) {
 		*t.at = append(*t.at, at)
 	}
 }
+
+func TestNotesDoNotOverlap(t *testing.T) {
+	p := draw.Plot{Width: 120, LowDB: -10, HighDB: 10}
+	for range 6 {
+		p.Notes = append(p.Notes, draw.Note{Hz: 400, DB: 9, Text: "400=+1"})
+	}
+	var places []draw.Point
+	p.Draw().Onto(&texts{want: "400=+1", at: &places})
+	if len(places) != 6 {
+		t.Fatalf("%d of 6 notes were written", len(places))
+	}
+	for i, a := range places {
+		for _, b := range places[i+1:] {
+			if math.Abs(a.Y-b.Y) < 2.6 {
+				t.Errorf("notes at %v and %v overlap", a, b)
+			}
+		}
+	}
+}
