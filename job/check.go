@@ -102,7 +102,8 @@ func (c *checker) report(id finding.ID, place finding.Place, args finding.Args) 
 func (c *checker) missing(path ...any) {
 	if c.tree != nil {
 		_, n, whole := c.walk(path)
-		if len(c.tree.faults) > 0 || whole && !(n.kind == kindText && strings.TrimSpace(n.text) == "") {
+		wrong := !whole && n.kind != kindTable
+		if len(c.tree.faults) > 0 || wrong || whole && !(n.kind == kindText && blank(n.text)) {
 			return
 		}
 	}

@@ -44,7 +44,9 @@ func Decode(name string, text []byte) (*Job, finding.List) {
 	d.partLines()
 	c := checker{job: d.job, tree: d.tree, file: name}
 	c.run()
-	list := append(d.list, c.list...)
+	d.list = append(d.list, c.list...)
+	d.secondReading()
+	list := d.list
 	slices.SortStableFunc(list, func(a, b finding.Finding) int {
 		return cmp.Or(a.Place.Line-b.Place.Line, a.Place.Column-b.Place.Column)
 	})
@@ -119,8 +121,7 @@ func (d *decoder) newer() bool {
 	return true
 }
 
-// grammar tells what was wrong with the text as TOML. What the tree takes
-// though the language forbids it, the library's own reading finds.
+// grammar tells what was wrong with the text as TOML.
 func (d *decoder) grammar() {
 	for _, f := range d.tree.faults {
 		if f.twice != "" {
@@ -128,24 +129,31 @@ func (d *decoder) grammar() {
 			d.report(IDKeyTwice, f.at, finding.Args{"key": clip(f.twice), "first": first})
 			continue
 		}
-		d.syntax(f.at, f.detail)
+		d.syntax(f.at, f.began, f.detail)
 	}
-	if len(d.tree.faults) > 0 {
+}
+
+// secondReading lets the library read a text that seems right as a whole: the
+// tree takes a few things that the language forbids, such as a table opened
+// again by dots.
+func (d *decoder) secondReading() {
+	if d.list.Worst() == finding.Error {
 		return
 	}
 	var all map[string]any
 	if err, ok := toml.Unmarshal(d.tree.text, &all).(*toml.DecodeError); ok {
 		line, column := err.Position()
 		line = min(max(line, 1), len(d.tree.lines))
-		d.syntax(min(d.tree.lines[line-1]+max(column, 1)-1, len(d.tree.text)), strings.TrimPrefix(err.Error(), "toml: "))
-		d.tree.faults = append(d.tree.faults, fault{})
+		at := min(d.tree.lines[line-1]+max(column, 1)-1, len(d.tree.text))
+		d.syntax(at, at, strings.TrimPrefix(err.Error(), "toml: "))
 	}
 }
 
-func (d *decoder) syntax(at int, detail string) {
+func (d *decoder) syntax(at, began int, detail string) {
 	text := d.tree.text
+	first, _ := d.tree.place(began)
 	line := bytes.TrimSpace(text[lineStart(text, at):lineEnd(text, at)])
-	d.report(IDSyntax, at, finding.Args{"read": clip(string(line)), "detail": detail})
+	d.report(IDSyntax, at, finding.Args{"read": clip(string(line)), "detail": detail, "began": first})
 }
 
 // partLines notes where each [[part]] stands.

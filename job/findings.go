@@ -16,7 +16,9 @@ const (
 	// "The text is not UTF-8 from here on (byte {read})."
 	// Hint: "Save it again as UTF-8; old encodings of µ, Ω and ° are the usual cause."
 	IDNotUTF8 finding.ID = "job.not-utf8"
-	// IDSyntax: read (the line), detail (the TOML reader's own words).
+	// IDSyntax: read (the line), detail (the TOML reader's own words), began
+	// (the line of the key or header it belongs to: earlier when a bracket or
+	// quote stayed open).
 	// "This line is not TOML: {detail}."
 	// Hint: "Texts and values with units stand in quotes: value = \"4k7\"."
 	IDSyntax finding.ID = "job.syntax"

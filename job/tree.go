@@ -3,6 +3,7 @@ package job
 import (
 	"bytes"
 	"slices"
+	"strings"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
@@ -76,6 +77,7 @@ type tree struct {
 // fault is a mistake of grammar at a byte of the text.
 type fault struct {
 	at     int
+	began  int    // where the expression starts that it is in
 	detail string // the reader's own words
 	twice  string // the key, when it stands twice
 	first  int    // and where it stood first
@@ -153,17 +155,20 @@ func (p *planter) run(from int) int {
 	if n := p.base + cap(p.parser.Data()) - cap(err.Highlight); err.Highlight != nil && n <= len(p.text) {
 		at = n
 	}
-	p.faults = append(p.faults, fault{at: at, detail: err.Message})
-	return p.resume(last, at)
+	began := last
+	for began < at && strings.IndexByte(" \t\r\n", p.text[began]) >= 0 {
+		began++
+	}
+	p.faults = append(p.faults, fault{at: at, began: began, detail: err.Message})
+	if began < len(p.text) && p.text[began] == '[' {
+		p.table = detached()
+	}
+	return p.resume(began, at)
 }
 
 // resume finds where reading may go on after a mistake: the next line when
 // the mistake cannot have left anything open, else the next header.
-func (p *planter) resume(last, at int) int {
-	start := last
-	for start < at && bytes.IndexByte([]byte(" \t\r\n"), p.text[start]) >= 0 {
-		start++
-	}
+func (p *planter) resume(start, at int) int {
 	next := lineEnd(p.text, at)
 	open := bytes.IndexByte(p.text[start:min(at, len(p.text))], '\n') >= 0 ||
 		bytes.ContainsAny(p.text[start:next], "{[") && !bytes.HasPrefix(p.text[start:], []byte("[")) ||

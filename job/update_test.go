@@ -74,7 +74,9 @@ var editors = []func(r *rand.Rand, j *Job){
 	func(r *rand.Rand, j *Job) { j.Found.Mains = maybe(r, quantity.Volts(229.5)) },
 	func(r *rand.Rand, j *Job) { j.Celsius = maybe(r, quantity.Celsius(40)) },
 	func(r *rand.Rand, j *Job) { j.Found.Photos = j.Found.Photos[:r.IntN(len(j.Found.Photos)+1)] },
-	func(r *rand.Rand, j *Job) { j.Found.Photos = append(j.Found.Photos, fmt.Sprint("p", r.IntN(99), ".jpg")) },
+	func(r *rand.Rand, j *Job) {
+		j.Found.Photos = append(j.Found.Photos, fmt.Sprint("p", r.IntN(99), ".jpg"))
+	},
 	func(r *rand.Rand, j *Job) {
 		j.Found.Volts = append(j.Found.Volts, FoundVolt{fmt.Sprint("tag ", r.IntN(50)), quantity.Volts(r.IntN(400))})
 	},
@@ -98,14 +100,18 @@ var editors = []func(r *rand.Rand, j *Job){
 			j.Curves, j.Bands = nil, slices.Delete(j.Bands, at, at+1)
 		}
 	},
-	func(r *rand.Rand, j *Job) { j.Bands[r.IntN(len(j.Bands))].Name, j.Curves = fmt.Sprint("b", r.IntN(1e6)), nil },
+	func(r *rand.Rand, j *Job) {
+		j.Bands[r.IntN(len(j.Bands))].Name, j.Curves = fmt.Sprint("b", r.IntN(1e6)), nil
+	},
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Coil = Coil{Value: 0.1, DCR: maybe(r, quantity.Ohms(12))} },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Coil.Measured = Measured{Meter: pick(r, "", "m")} },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Coil.MeasuredValue = maybe(r, quantity.Henries(1.08)) },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Capacitor.Loss = maybe(r, 0.00001) },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Capacitor.ESR = maybe(r, quantity.Ohms(0.3)) },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Resistor = Resistor{} },
-	func(r *rand.Rand, j *Job) { anyBand(r, j).Resistor.Tolerance = maybe(r, quantity.Tolerance{Minus: 0.01, Plus: 0.01}) },
+	func(r *rand.Rand, j *Job) {
+		anyBand(r, j).Resistor.Tolerance = maybe(r, quantity.Tolerance{Minus: 0.01, Plus: 0.01})
+	},
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Slider.Law = [][2]float64{{0, 0}, {0.25, 1e-7}, {1, 1}} },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Slider.Law = nil },
 	func(r *rand.Rand, j *Job) { anyBand(r, j).Slider.Travel = maybe(r, quantity.Metres(0.045)) },
