@@ -17,6 +17,9 @@ type layout struct {
 	above []string
 }
 
+// own says whether the file is in the form that Write writes.
+func (t layout) own() bool { return len(t.above) > 0 && t.above[0] == ownMark }
+
 // findTable finds the first row of the table and so what stands above it: a
 // row has the commonest number of columns and nothing but numbers in it,
 // unless the table has a column of words.
@@ -175,7 +178,8 @@ func (t *layout) titleTexts() []string {
 
 func (t *layout) ask(what string, a, b int, u *Understood) {
 	u.note(IDAskColumns, finding.Error, t.first, finding.Args{
-		"what": what, "a": strconv.Itoa(a + 1), "b": strconv.Itoa(b + 1)})
+		"what": what, "a": strconv.Itoa(a + 1), "b": strconv.Itoa(b + 1),
+		"read": short(u.example)})
 }
 
 // byValues looks whether the frequency stands where it is thought to stand.

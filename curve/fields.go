@@ -137,6 +137,13 @@ func opensNumber(line string) bool {
 	return r >= '0' && r <= '9' || strings.ContainsRune("+-.−", r)
 }
 
+// opensDigit says whether a line starts with a digit, or a sign and a digit:
+// then it is meant as a row, however wrong the rest.
+func opensDigit(line string) bool {
+	body := strings.TrimLeft(strings.TrimSpace(line), "\"+-.,")
+	return opensNumber(line) && body != "" && isDigit(body[0])
+}
+
 // isBlank says whether nothing but spaces and separators is on the line.
 func isBlank(line string) bool { return strings.Trim(line, " \t,;\"\u00a0") == "" }
 

@@ -115,6 +115,9 @@ func (f form) quality(fields []field) int {
 	numbers, others := 0, 0
 	for _, d := range fields {
 		if _, k := f.value(d); k == words {
+			if f.sep == ' ' && strings.ContainsAny(d.text, ",;") {
+				return 0 // 63 Hz; 1.2 dB: another mark parts the fields
+			}
 			others++
 		} else if k != blank {
 			numbers++

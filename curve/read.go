@@ -55,13 +55,23 @@ func readLines(lines []string, ended bool, as As, u *Understood) (Curve, error) 
 	if err := decideColumns(&t, f, rows, as, u); err != nil {
 		return Curve{}, err
 	}
-	raw, rowErr := readRows(lines, ended, f, t, u)
-	if u.Separator.By == Open || u.Decimal.By == Open {
-		return Curve{}, u.errors() // what the units are depends on the answer
+	if u.errors() != nil { // what the numbers mean depends on the answers
+		var scratch Understood
+		raw, _ := readRows(lines, ended, f, t, &scratch)
+		u.Rows = scratch.Rows
+		u.showRows(lines, raw)
+		return Curve{}, u.errors()
 	}
-	decideUnits(raw, t, as, u)
-	u.showRows(lines, raw)
-	if rowErr != nil {
+	raw, rowErr := readRows(lines, ended, f, t, u)
+	u.quiet = rowErr != nil // the rows first, the units when they are mended
+	if len(raw.line) == 0 && rowErr == nil {
+		rowErr = u.fail(IDTooFewPoints, 0, finding.Args{"points": 0})
+	}
+	if len(raw.line) > 0 {
+		decideUnits(raw, t, as, u)
+		u.showRows(lines, raw)
+	}
+	if u.errors() != nil {
 		return Curve{}, u.errors()
 	}
 	p, err := convert(raw, u)
@@ -132,7 +142,7 @@ func (u *Understood) finish(p points, t layout) (Curve, error) {
 		return Curve{}, u.fail(IDTooFewPoints, 0, finding.Args{"points": len(p.hz)})
 	}
 	c := Curve{Hz: p.hz, DB: p.db, Degrees: p.degrees, Origin: Origin{SHA256: u.SHA256}}
-	if err := ownHeader(&c, t.above, u); err != nil {
+	if err := ownHeader(&c, t, u); err != nil {
 		return Curve{}, err
 	}
 	if err := Validate(c); err != nil {
@@ -142,11 +152,11 @@ func (u *Understood) finish(p points, t layout) (Curve, error) {
 }
 
 // ownHeader takes name and setting from the comments that Write writes.
-func ownHeader(c *Curve, above []string, u *Understood) error {
-	if len(above) == 0 || above[0] != ownMark {
+func ownHeader(c *Curve, t layout, u *Understood) error {
+	if !t.own() {
 		return nil
 	}
-	for i, line := range above[1:] {
+	for i, line := range t.above[1:] {
 		if quoted, ok := strings.CutPrefix(line, nameMark); ok {
 			if name, err := strconv.Unquote(quoted); err == nil {
 				c.Name = name

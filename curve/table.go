@@ -73,7 +73,7 @@ func readRows(lines []string, ended bool, f form, t layout, u *Understood) (tabl
 			continue
 		}
 		fields = f.split(fields, withoutRemark(line))
-		if r.isText(fields) {
+		if !opensDigit(line) && r.isText(fields) {
 			r.noteText(i)
 			continue
 		}

@@ -81,6 +81,7 @@ type Understood struct {
 	Findings finding.List `json:"findings"`
 
 	example string // the first row, for questions
+	quiet   bool   // no questions about units
 }
 
 // note adds a finding about a line (0: the whole file).

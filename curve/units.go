@@ -23,14 +23,14 @@ func decideUnits(rows table, t layout, as As, u *Understood) {
 }
 
 // said gives what the person or the heading says of a unit.
-func said(person, title string, above []string, a, b string) (Choice, bool) {
-	switch {
+func said(person string, t layout, column int, a, b string) (Choice, bool) {
+	switch unit := t.titles[column].unit; {
 	case person != "":
 		return Choice{person, ByPerson}, true
-	case title != "":
-		return Choice{title, ByHeader}, true
+	case unit == a || unit == b: // the person may read a column against its title
+		return Choice{unit, ByHeader}, true
 	}
-	if m := mentioned(above, a, b); m != "" {
+	if m := mentioned(t.above, a, b); m != "" {
 		return Choice{m, ByHeader}, true
 	}
 	return Choice{}, false
@@ -45,8 +45,8 @@ const (
 
 func frequencyUnit(v []float64, t layout, as As, u *Understood) Choice {
 	low, high := span(v)
-	c, told := said(as.Frequency, t.titles[t.frequency].unit, t.above, "Hz", "kHz")
-	if told && (c.By == ByPerson || c.Is == "Hz" && (low >= leastHz || high > 30) || c.Is == "kHz" && high <= mostHz/1000) {
+	c, told := said(as.Frequency, t, t.frequency, "Hz", "kHz")
+	if told && (c.By == ByPerson || t.own() || c.Is == "Hz" && (low >= leastHz || high > 30) || c.Is == "kHz" && high <= mostHz/1000) {
 		return c
 	}
 	switch {
@@ -64,7 +64,7 @@ func frequencyUnit(v []float64, t layout, as As, u *Understood) Choice {
 // 30 (30 dB of gain everywhere) nor anywhere above 100 (40 dB).
 func gainUnit(v []float64, t layout, as As, u *Understood) Choice {
 	low, high := span(v)
-	c, told := said(as.Gain, t.titles[t.gain].unit, t.above, "dB", "ratio")
+	c, told := said(as.Gain, t, t.gain, "dB", "ratio")
 	switch {
 	case told && (c.By == ByPerson || c.Is == "dB" || low >= 0):
 		return c
@@ -81,7 +81,7 @@ func gainUnit(v []float64, t layout, as As, u *Understood) Choice {
 // be radians that were never wrapped.
 func phaseUnit(v []float64, t layout, as As, u *Understood) Choice {
 	low, high := span(v)
-	if c, told := said(as.Phase, t.titles[t.phase].unit, t.above, "degrees", "radians"); told {
+	if c, told := said(as.Phase, t, t.phase, "degrees", "radians"); told {
 		return c
 	}
 	jump := 0.0
@@ -100,6 +100,9 @@ func phaseUnit(v []float64, t layout, as As, u *Understood) Choice {
 }
 
 func (u *Understood) askUnit(id finding.ID, a, b string, low, high float64, t layout) {
+	if u.quiet {
+		return
+	}
 	u.note(id, finding.Error, t.first, finding.Args{
 		"a": a, "b": b, "low": low, "high": high, "read": short(u.example)})
 }
