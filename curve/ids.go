@@ -133,6 +133,10 @@ const (
 	// IDUnsorted (note): rows were put in rising order. Args: none; Place is the first out of order.
 	// "The rows were sorted by frequency." Hint: none needed.
 	IDUnsorted finding.ID = "curve.unsorted"
+	// IDSeveralRuns (warning): the frequencies start over without a new title.
+	// Args: runs (int); Place is the row where they first do.
+	// "The rows run through the frequencies {runs} times; all were put into one curve." Hint: "Keep one curve a file, unless these are repeats of one measurement."
+	IDSeveralRuns finding.ID = "curve.several-runs"
 	// IDUTF16 (note): Args: order ("little-endian", "big-endian").
 	// "The file is UTF-16 ({order}) and was decoded." Hint: "Prefer UTF-8 or plain text."
 	IDUTF16 finding.ID = "curve.utf-16"

@@ -67,23 +67,46 @@ func convert(rows table, u *Understood) (points, error) {
 
 // tidy sorts the points and averages those at one frequency.
 func (p *points) tidy(u *Understood) {
-	rising, falling := true, true
-	first := 0
-	for i := 1; i < len(p.hz); i++ {
-		if p.hz[i] < p.hz[i-1] {
-			if rising {
-				first = i
-			}
-			rising = false
+	if down := p.downs(); len(down) > 0 {
+		if runs, first := p.runs(down); runs > 1 {
+			u.note(IDSeveralRuns, finding.Warning, int(p.line[first]), finding.Args{"runs": runs})
 		} else {
-			falling = falling && p.hz[i] == p.hz[i-1]
+			u.note(IDUnsorted, finding.Note, int(p.line[down[0]]), nil)
 		}
-	}
-	if !rising {
-		u.note(IDUnsorted, finding.Note, int(p.line[first]), nil)
 		sort.Stable(p)
 	}
 	p.merge(u)
+}
+
+// downs gives the points that lie below the one before.
+func (p *points) downs() []int {
+	var down []int
+	for i := 1; i < len(p.hz); i++ {
+		if p.hz[i] < p.hz[i-1] {
+			down = append(down, i)
+		}
+	}
+	return down
+}
+
+// runs counts how often the rows run through the frequencies: a step down by
+// more than half of the whole range starts over. Rows that step down often are
+// in no order at all, or in falling order, and make one run.
+func (p *points) runs(down []int) (runs, first int) {
+	const few, many = 20, 10
+	low, high := span(p.hz)
+	runs = 1
+	if len(p.hz) < few || len(down) >= many {
+		return runs, 0
+	}
+	for _, i := range down {
+		if math.Log(p.hz[i-1]/p.hz[i]) > math.Log(high/low)/2 {
+			if runs++; runs == 2 {
+				first = i
+			}
+		}
+	}
+	return runs, first
 }
 
 // merge averages points at one frequency: gain in dB, phase as the direction

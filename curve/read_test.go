@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"math/rand/v2"
@@ -148,6 +149,23 @@ func TestDoubled(t *testing.T) {
 	within(t, "phase", math.Mod(c.Degrees[0]+360, 360), 180, 1e-9)
 	if f := u.Findings[0]; f.ID != IDDoubled || f.Level != finding.Warning || f.Args["spread"] != 1.0 || f.Place.Line != 3 {
 		t.Error(u.Findings)
+	}
+}
+
+// Two sweeps one below the other, no title between, are not merged unsaid.
+func TestSeveralRuns(t *testing.T) {
+	var text strings.Builder
+	for run := range 2 {
+		for i := range 30 {
+			fmt.Fprintf(&text, "%d,%d\n", 20+20*i+run, -i)
+		}
+	}
+	c, u, err := Read(strings.NewReader(text.String()), As{})
+	if err != nil || len(c.Hz) != 60 || idsOf(u.Findings) != string(IDSeveralRuns) {
+		t.Fatal(len(c.Hz), u.Findings, err)
+	}
+	if f := u.Findings[0]; f.Args["runs"] != 2 || f.Place.Line != 31 {
+		t.Error(f)
 	}
 }
 

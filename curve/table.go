@@ -227,24 +227,22 @@ func (r *tableReader) number(line int, fields []field, at int, what string) (flo
 	}
 	d := fields[at]
 	v, k := r.f.value(d)
-	id := finding.ID("")
-	args := finding.Args{"read": short(d.text), "what": what}
+	wrongMark := k == grouped && !r.f.groups
+	if k == words {
+		_, other := parseNumber(d.text, otherMark(r.f.decimal))
+		wrongMark = other == number
+	}
+	column := func() int { return columnOf(r.lines[line-1], d.start) }
 	switch {
-	case k == grouped && !r.f.groups:
-		id, args = IDMixedDecimal, finding.Args{"read": short(d.text), "decimal": decimalWords[r.f.decimal]}
-	case k == tooBig:
-		id = IDNotNumber
-	case k == words:
-		id = IDNotNumber
-		if _, other := parseNumber(d.text, otherMark(r.f.decimal)); other == number {
-			id, args = IDMixedDecimal, finding.Args{"read": short(d.text), "decimal": decimalWords[r.f.decimal]}
-		}
+	case wrongMark:
+		r.wrong(IDMixedDecimal, line, column(), finding.Args{
+			"read": short(d.text), "decimal": decimalWords[r.f.decimal]})
+	case k == words || k == tooBig:
+		r.wrong(IDNotNumber, line, column(), finding.Args{"read": short(d.text), "what": what})
+	default:
+		return v, k, true
 	}
-	if id != "" {
-		r.wrong(id, line, columnOf(r.lines[line-1], d.start), args)
-		return 0, k, false
-	}
-	return v, k, true
+	return 0, k, false
 }
 
 func (r *tableReader) wrong(id finding.ID, line, column int, args finding.Args) {
