@@ -17,8 +17,9 @@ import "bandwright/circuit"
 // The buses' loads are meant to balance, or "flat" is not 0 dB: the base
 // divider R.b1 with R.b2 on "cut", R.e with R.dc2 on "boost", both about 15k.
 //
-// C.dc, C.emitter and C.out lie in one loop below the audio range: 100 µF, 47 µF
-// and 47 µF there oscillate slowly; these values stay clear of it.
+// C.dc, C.emitter and C.out lie in one loop below the audio range: C.dc of
+// 100 µF with C.emitter of 22 µF oscillates there, slowly; these values stay
+// clear of it.
 func twoTransistor(s Spec) []circuit.Part {
 	return []circuit.Part{
 		circuit.VoltageSource{Name: "rail", Plus: "rail", Minus: circuit.Ground, DC: s.Rail},
