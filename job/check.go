@@ -175,6 +175,9 @@ func (c *checker) values() {
 		switch {
 		case e.form == formText:
 			c.text(e, v.String(), path)
+		case e.form == formWhole && len(path) > 1 && v.Int() < 0:
+			c.report(IDOutOfRange, c.of(path, c.at(path...)), finding.Args{
+				"key": strings.Join(keysOf(path), "."), "read": v.Int(), "low": 0})
 		case e.optional && v.IsNil():
 		case e.optional:
 			c.number(v.Elem().Interface(), path)

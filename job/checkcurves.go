@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"bandwright/curve"
+	"bandwright/equaliser"
 	"bandwright/finding"
 )
 
@@ -79,10 +80,10 @@ func (c *checker) setting(text string, place finding.Place) {
 		case "flat":
 			continue
 		case "lift", "lifted":
-			c.thrown("footswitch", "lifted", switches, place)
+			c.thrown(equaliser.FootSwitch, "lifted", switches, place)
 			continue
 		case "bypass", "bypassed":
-			c.thrown("panel", "out", switches, place)
+			c.thrown(equaliser.PanelSwitch, "out", switches, place)
 			continue
 		}
 		one, err := curve.ParseSetting(word)

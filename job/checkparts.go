@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"bandwright/equaliser"
 	"bandwright/finding"
 )
 
@@ -317,7 +318,6 @@ func (c *checker) property(i int, p *Part, kind Kind, known bool, name string) {
 			return
 		}
 		c.law(rows, "part", i, "set", name)
-	case want.Default == "none" && text == "none":
 	default:
 		c.readable(want.Unit, want.Signed, text, key, place)
 	}
@@ -362,10 +362,10 @@ func (c *checker) unknownName(what, read string, known []string, place finding.P
 func (c *checker) switches() map[string][]string {
 	all := map[string][]string{}
 	if c.job.Lift != nil {
-		all["footswitch"] = []string{"in", "lifted"}
+		all[equaliser.FootSwitch] = []string{"in", "lifted"}
 	}
 	if c.job.Bypass != nil {
-		all["panel"] = []string{"in", "out"}
+		all[equaliser.PanelSwitch] = []string{"in", "out"}
 	}
 	for _, p := range c.job.Parts {
 		if p.Kind == "switch" {

@@ -111,8 +111,4 @@ const (
 	// IDUnknownQuestion: question, nearest (may be "").
 	// "There is no question {question}." Hint: "Did you mean {nearest}?"
 	IDUnknownQuestion finding.ID = "job.unknown-question"
-	// IDCoilTakesBoost, a warning: boost (dB), centre (Hz); Place.Band tells the band.
-	// "Band {band} cannot reach {boost}: the coil's own resistance is already too much. Its series resistor is left at 0 ohm."
-	// Hint: "Use a coil of thicker wire, a lower Q, or a higher feed resistor."
-	IDCoilTakesBoost finding.ID = "job.coil-takes-boost"
 )

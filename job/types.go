@@ -198,6 +198,10 @@ type ReadAs struct {
 	Frequency string `toml:"frequency" words:"Hz kHz"`
 	Gain      string `toml:"gain" words:"dB ratio"`
 	Phase     string `toml:"phase" words:"degrees radians none"`
+	// Which column holds what, counted from 1; 0 means "find out".
+	FrequencyColumn int `toml:"frequency_column"`
+	GainColumn      int `toml:"gain_column"`
+	PhaseColumn     int `toml:"phase_column"`
 }
 
 // Step is one line of the fitting list, in the order of work.
