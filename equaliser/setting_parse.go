@@ -151,13 +151,22 @@ func (e *Equaliser) switchNames() []string {
 }
 
 // nearest lists up to three of the names that take the fewest single-letter
-// changes (Levenshtein 1966) to become the one written, nearest first.
+// changes (Levenshtein 1966) to become the one written, nearest first; a name
+// that shares nothing with it is not near. With none near it lists them all.
 func nearest(written string, names []string) string {
-	ranked := slices.Clone(names)
-	slices.SortStableFunc(ranked, func(a, b string) int {
+	var near []string
+	for _, name := range names {
+		if changes(written, name) < max(utf8.RuneCountInString(written), utf8.RuneCountInString(name)) {
+			near = append(near, name)
+		}
+	}
+	if len(near) == 0 {
+		return strings.Join(names, ", ")
+	}
+	slices.SortStableFunc(near, func(a, b string) int {
 		return cmp.Compare(changes(written, a), changes(written, b))
 	})
-	return strings.Join(ranked[:min(3, len(ranked))], ", ")
+	return strings.Join(near[:min(3, len(near))], ", ")
 }
 
 // changes counts the insertions, deletions and replacements between two words.
