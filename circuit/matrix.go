@@ -2,7 +2,6 @@ package circuit
 
 import (
 	"fmt"
-	"strings"
 	"sync"
 
 	"bandwright/sparse"
@@ -12,10 +11,11 @@ import (
 // elimination planned for them, and the workers that run it.
 type matrix struct {
 	cells []entry
-	plan  *sparse.Plan
 
-	mu   sync.Mutex // guards asks; the rest never changes
-	asks map[string]*ask
+	mu     sync.Mutex // guards what follows; cells never change
+	judges []float64  // angular frequencies that the pivots are compared at
+	plan   *sparse.Plan
+	asks   map[string]*ask
 }
 
 // question is one solution wanted of the equations: for a right side (terms
@@ -38,25 +38,58 @@ type ask struct {
 
 // newMatrix gathers the state's equations and plans their elimination.
 func (st *State) newMatrix() (*matrix, error) {
-	m := &matrix{cells: st.signalEntries(), asks: map[string]*ask{}}
+	m := &matrix{cells: st.signalEntries(), judges: st.judges()}
+	if err := m.makePlan(st.net.size); err != nil {
+		return nil, st.net.singular(err)
+	}
+	return m, nil
+}
+
+func (m *matrix) makePlan(size int) error {
 	pattern := make([]sparse.Cell, len(m.cells))
 	for i, c := range m.cells {
 		pattern[i] = sparse.Cell{Row: c.row, Col: c.col, Class: c.class()}
 	}
 	var samples [][]complex128
-	for _, omega := range st.judges() {
+	for _, omega := range m.judges {
 		sample := make([]complex128, len(m.cells))
 		for i, c := range m.cells {
 			sample[i] = c.at(omega)
 		}
 		samples = append(samples, sample)
 	}
-	plan, err := sparse.NewPlan(st.net.size, pattern, samples, sparse.Options{})
+	plan, err := sparse.NewPlan(size, pattern, samples, sparse.Options{})
 	if err != nil {
-		return nil, st.net.singular(err)
+		return err
 	}
-	m.plan = plan
-	return m, nil
+	m.plan, m.asks = plan, map[string]*ask{}
+	return nil
+}
+
+// A plan that one lane in this many distrusts is made anew, and the
+// frequencies that distrusted it are among its judges then.
+const (
+	replanShare  = 100
+	replanJudges = 8  // judges added at a time, at most
+	mostJudges   = 40 // beyond this the plan stays as it is
+)
+
+// replan makes the plan anew after a sweep that had distrusted frequencies.
+// Answers do not change by more than rounding, since every distrusted lane
+// was solved with full pivoting; later sweeps are faster.
+func (m *matrix) replan(distrusted []float64) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if len(m.judges)+replanJudges > mostJudges {
+		return
+	}
+	for k := range min(replanJudges, len(distrusted)) {
+		m.judges = append(m.judges, distrusted[k*len(distrusted)/min(replanJudges, len(distrusted))])
+	}
+	before := *m.plan
+	if m.makePlan(before.Size()) != nil {
+		m.plan, m.asks = &before, map[string]*ask{}
+	}
 }
 
 // class says what of g + ω·c varies with frequency. A lone ±1 is a
@@ -83,6 +116,7 @@ type worker struct {
 	vary    []varying
 	dense   *sparse.Dense[complex128] // made when a lane must be redone
 	b, x    []complex128
+	raw     float64 // largest backward error before refinement
 }
 
 // varying is a cell that changes with frequency and where its lanes are.
@@ -108,11 +142,13 @@ func (m *matrix) asking(questions ...question) *ask {
 		}
 		a.plans, a.refines = append(a.plans, plan), append(a.refines, refine)
 	}
-	a.idle.New = func() any { return a.hire(m.plan) }
+	plan := m.plan
+	a.idle.New = func() any { return a.hire(plan) }
 	m.asks[key] = a
 	return a
 }
 
+// hire makes a worker.
 func (a *ask) hire(plan *sparse.Plan) *worker {
 	w := &worker{lanes: plan.NewLanes()}
 	for i, c := range a.cells {
@@ -157,12 +193,14 @@ func (w *worker) load(omegas []float64) {
 // solve answers every question in the loaded lanes. Lanes whose pivots had
 // grown are solved again with full pivoting; singular has a bit for each lane
 // that has no answer even so.
-func (w *worker) solve() (redone int, singular uint64) {
+func (w *worker) solve(count int) (redone int, singular uint64) {
 	for _, s := range w.solvers {
 		s.Solve()
 	}
 	for _, r := range w.refine {
-		r.Refine()
+		for _, e := range r.Refine()[:count] {
+			w.raw = max(w.raw, e)
+		}
 	}
 	if w.lanes.Flagged() == 0 {
 		return 0, 0
@@ -186,11 +224,4 @@ func rhsOf(terms []term) []sparse.RHS {
 		rhs = append(rhs, sparse.RHS{Row: t.row, Class: sparse.Fixed, Value: t.g})
 	}
 	return rhs
-}
-
-// String gives the size of the problem, for benchmarks.
-func (m *matrix) String() string {
-	var s strings.Builder
-	fmt.Fprintf(&s, "%d unknowns, %d cells", m.plan.Size(), len(m.cells))
-	return s.String()
 }

@@ -60,7 +60,12 @@ func (c Capacitor) hisses(at place, kelvin float64) []hiss {
 }
 
 func (l Inductor) hisses(at place, kelvin float64) []hiss {
-	list := []hiss{inVolts(at.branch, l.DCR, kelvin)}
+	copper := inVolts(at.branch, l.DCR, kelvin)
+	if l.inner() {
+		// the copper's noise also lies across the self-capacitance
+		copper.terms = append(copper.terms, term{row: at.branch + 1, c: complex(0, -l.SelfFarads*impedanceUnit)})
+	}
+	list := []hiss{copper}
 	if l.CoreOhms == 0 {
 		return list
 	}

@@ -1,10 +1,12 @@
 package circuit
 
 // impedanceUnit scales the unknown currents (to volts across this many ohm)
-// and the equations of current, so that the entries of the matrix lie near 1
-// for the impedances of audio work and pivots can be compared. The ±1 of the
-// incidence stay ±1. Any value gives the same answer.
-const impedanceUnit = 1000.0
+// and the equations of current; the ±1 of the incidence stay ±1. Any value
+// gives the same answer but for rounding. Below the impedances of audio work
+// it makes the branch equations the larger ones, and pivots fall there; by
+// trial on random circuits the backward error before refinement then stays
+// below 1e-10 for all, where 1 kΩ let one circuit in fifteen pass it.
+const impedanceUnit = 0.01
 
 // A stamper is what every kind of part must know for the engine.
 type stamper interface {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/bits"
 
 	"bandwright/finding"
 	"bandwright/sparse"
@@ -29,6 +30,8 @@ func (m *matrix) eachBlock(ctx context.Context, hz []float64, visit func(w *work
 	a := m.asking(questions...)
 	w := a.idle.Get().(*worker)
 	defer a.idle.Put(w)
+	w.raw = 0
+	var distrusted []float64
 	var omegas [sparse.Block]float64
 	for first := 0; first < len(hz); first += sparse.Block {
 		if err := ctx.Err(); err != nil {
@@ -39,12 +42,18 @@ func (m *matrix) eachBlock(ctx context.Context, hz []float64, visit func(w *work
 			omegas[k] = 2 * math.Pi * hz[first+k]
 		}
 		w.load(omegas[:n])
-		again, singular := w.solve()
+		again, singular := w.solve(n)
 		redone += again
+		for flags := w.lanes.Flagged(); flags != 0; flags &= flags - 1 {
+			distrusted = append(distrusted, omegas[bits.TrailingZeros64(flags)])
+		}
 		if singular != 0 {
 			return redone, noAnswer(hz[first:], singular)
 		}
 		visit(w, first, omegas[:n])
+	}
+	if len(distrusted)*replanShare > len(hz) {
+		m.replan(distrusted)
 	}
 	return redone, nil
 }
@@ -76,7 +85,7 @@ func (m *matrix) eachAdjoint(ctx context.Context, e []term, hz []float64, visit 
 			lane(w.solvers[0], k, lambda)
 			visit(first+k, omega, lambda)
 		}
-	}, question{rhs: e, wanted: m.plan.All(), transposed: true})
+	}, question{rhs: e, wanted: m.plan.All(), transposed: true, refined: true})
 	return err
 }
 
@@ -89,8 +98,8 @@ func (st *State) pair(omega float64, b, e []term) (x, lambda []complex128, err e
 		lane(w.solvers[1], 0, lambda)
 	}
 	_, err = m.eachBlock(context.Background(), []float64{omega / (2 * math.Pi)}, visit,
-		question{rhs: b, wanted: m.plan.All()},
-		question{rhs: e, wanted: m.plan.All(), transposed: true})
+		question{rhs: b, wanted: m.plan.All(), refined: true},
+		question{rhs: e, wanted: m.plan.All(), transposed: true, refined: true})
 	return x, lambda, err
 }
 
@@ -98,7 +107,8 @@ func (st *State) pair(omega float64, b, e []term) (x, lambda []complex128, err e
 type Response struct {
 	Hz       []float64
 	Gains    [][]complex128 // by out, by frequency; volts per volt or per ampere
-	Residual float64        // largest componentwise backward error, after refinement
+	Raw      float64        // largest componentwise backward error, before refinement
+	Residual float64        // and after it
 	Redone   int            // lanes solved again with full pivoting
 }
 
@@ -137,6 +147,7 @@ func (r *Response) take(w *worker, nodes []int, first, n int) {
 			r.Gains[i][first+k] = complex(re[k], im[k])
 		}
 	}
+	r.Raw = max(r.Raw, w.raw)
 	for _, e := range w.refine[0].Residual()[:n] {
 		r.Residual = max(r.Residual, e)
 	}
