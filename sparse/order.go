@@ -23,6 +23,7 @@ type elimination struct {
 	num     []complex128 // entry·samples + sample
 	size    []float64    // the largest term that went into num
 	colMax  []float64    // col·samples + sample: largest |num|² of the column
+	rowMax  []float64    // row·samples + sample: largest given entry of the row
 	fresh   []bool       // colMax of the column is up to date
 	scratch []complex128 // multipliers of the step at hand
 
@@ -140,13 +141,26 @@ func (e *elimination) refresh(c int) {
 
 func norm(v complex128) float64 { return real(v)*real(v) + imag(v)*imag(v) }
 
+// growth is how far the terms of the elimination outgrew the rows they came
+// into, at worst.
+func (e *elimination) growth() float64 {
+	worst := 0.0
+	for i, x := range e.entries {
+		top := e.rowMax[int(x.row)*e.samples:][:e.samples]
+		for s, v := range e.size[i*e.samples:][:e.samples] {
+			worst = max(worst, v/top[s])
+		}
+	}
+	return worst
+}
+
 // Weights of the order's cost, beside Markowitz's count, which alone orders
 // what costs no lane anything.
 const (
-	weighOp   = 8 // a real operation in every lane
-	weighKept = 8 // a factor that varies, and so costs every solve
-	weighVary = 8 // a part that begins to vary, and so makes later steps dearer
-	weighFill = 3 // a new entry
+	weighOp   = 8  // a real operation in every lane
+	weighKept = 8  // a factor that varies, and so costs every solve
+	weighVary = 16 // a part that begins to vary, and so makes later steps dearer
+	weighFill = 32 // a new entry
 )
 
 // cost estimates what pivoting on entry i costs; it may stop above limit.

@@ -25,17 +25,40 @@ func NewPlan(n int, cells []Cell, samples [][]complex128, opt Options) (*Plan, e
 	if len(samples) == 0 {
 		panic("sparse: a plan needs at least one sample")
 	}
+	opt = opt.withDefaults()
+	p, growth, err := newPlan(n, cells, samples, opt)
+	if err != nil || growth <= tolerable {
+		return p, err
+	}
+	// An order that costs a little more and grows less.
+	opt.Threshold = max(opt.Threshold, careful)
+	if q, less, err := newPlan(n, cells, samples, opt); err == nil && less < growth {
+		return q, nil
+	}
+	return p, nil
+}
+
+// A threshold bounds what one step may grow, not what many may together.
+// Where the samples' rows grew more than tolerable, the plan is made anew
+// with the careful threshold: by trial on random circuits, that keeps the
+// backward errors of one in ten thousand below 1e-11.
+const (
+	tolerable = 300.0
+	careful   = 0.25
+)
+
+func newPlan(n int, cells []Cell, samples [][]complex128, opt Options) (*Plan, float64, error) {
 	p := &Plan{n: n, cells: cells, prog: newProgram()}
 	p.name(samples[0])
-	e := p.elimination(samples, opt.withDefaults())
+	e := p.elimination(samples, opt)
 	if err := e.run(); err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	p.steps = e.steps
 	p.watch = e.watched.finish(p.prog)
-	p.bound = e.opt.Bound * e.opt.Bound
+	p.bound = opt.Bound * opt.Bound
 	p.odd = odd(n, e.steps)
-	return p, nil
+	return p, e.growth(), nil
 }
 
 // Size is the number of unknowns.
@@ -74,7 +97,7 @@ func (p *Plan) elimination(samples [][]complex128, opt Options) *elimination {
 		at: make([]int32, n*n), entries: make([]entry, 0, room),
 		rows: make([][]int32, n), cols: make([][]int32, n),
 		num: make([]complex128, 0, room*ns), size: make([]float64, 0, room*ns),
-		colMax: make([]float64, n*ns), fresh: make([]bool, n),
+		colMax: make([]float64, n*ns), rowMax: make([]float64, n*ns), fresh: make([]bool, n),
 		steps:   make([]step, 0, n),
 		watched: watchList{seen: map[int32]bool{}},
 	}
@@ -93,6 +116,7 @@ func (p *Plan) elimination(samples [][]complex128, opt Options) *elimination {
 		for s := range samples {
 			v := samples[s][i]
 			e.num[int(k)*ns+s], e.size[int(k)*ns+s] = v, abs1(v)
+			e.rowMax[c.Row*ns+s] = max(e.rowMax[c.Row*ns+s], abs1(v))
 		}
 	}
 	return e
