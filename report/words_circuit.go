@@ -68,6 +68,3 @@ var circuitWords = map[finding.ID]wording{
 		"The part {{.part}} {{if .kind}}is written as a {{.kind}}, but {{with .drawn}}the drawing has a {{.}}{{else}}nothing of that name is drawn{{end}}{{else}}is not in the drawing, and its kind is not given{{end}}.",
 		"Give kind and points to add a part; leave kind out to change one."},
 }
-
-// doorWords words what the shop and the doors above this room find.
-var doorWords = map[finding.ID]wording{}

@@ -1,0 +1,26 @@
+package report
+
+import "bandwright/finding"
+
+// doorWords words what the doors above this room find: the command's files
+// and flags.
+var doorWords = map[finding.ID]wording{
+	"cmd.file-missing": {
+		"There is no file {{.path}}.", "Check the name and the folder; bandwright new writes a job to begin with."},
+	"cmd.file-unreadable": {
+		"{{.path}} cannot be read: {{.reason}}.", "Check what it is and who may read it."},
+	"cmd.file-too-large": {
+		"{{.path}} is {{.bytes}} bytes long; a job file has at most {{.most}}.", "Check that it is the job and not a recording."},
+	"cmd.file-exists": {
+		"{{.path}} is there already, with other contents; nothing was written.", "Choose another name, or add --force to replace it."},
+	"cmd.file-unwritable": {
+		"{{.path}} cannot be written: {{.reason}}.", "Check the folder, the space left and who may write there."},
+	"cmd.file-is-input": {
+		"{{.path}} is a file this was made from; it is never replaced.", "Choose another name."},
+	"cmd.nothing-to-write": {
+		"The sheet was asked for in no form.", "Add --html FILE, --pdf FILE or both."},
+	"cmd.flags-clash": {
+		"{{.one}} and {{.other}} cannot go together.", "Leave one of them out."},
+	"cmd.no-curves": {
+		"The job names no measured curve.", "Add a [[curve]] table for each curve taken; docs/job-file.md shows one."},
+}
