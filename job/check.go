@@ -99,7 +99,10 @@ func (c *checker) report(id finding.ID, place finding.Place, args finding.Args) 
 // missing tells a required key that is blank. A text whose grammar is broken
 // may hold it where it could not be read, and a value that could not be read
 // has been told.
-func (c *checker) missing(path ...any) {
+func (c *checker) missing(path ...any) { c.missingLike(example(keysOf(path)), path) }
+
+// missingLike is missing with the example that the hint shows.
+func (c *checker) missingLike(like string, path []any) {
 	if c.tree != nil {
 		_, n, whole := c.walk(path)
 		wrong := !whole && n.kind != kindTable
@@ -109,7 +112,7 @@ func (c *checker) missing(path ...any) {
 	}
 	names := keysOf(path)
 	c.report(IDMissing, c.of(path, c.at(path...)), finding.Args{
-		"key": names[len(names)-1], "table": strings.Join(names[:len(names)-1], "."), "example": example(names)})
+		"key": names[len(names)-1], "table": strings.Join(names[:len(names)-1], "."), "example": like})
 }
 
 // keysOf leaves the list numbers out of a path.

@@ -249,7 +249,7 @@ func (c *checker) points(i int, p *Part, kind Kind) {
 // no default. A contact of 0 ohm is so common that its value may be left out.
 func (c *checker) required(i int, p *Part, kind Kind) {
 	if kind.Value != UnitNone && kind.Name != "contact" && blank(p.Value) {
-		c.missing("part", i, "value")
+		c.missingLike(partExamples[kind.Value], []any{"part", i, "value"})
 	}
 	for _, want := range kind.Set {
 		if want.Default == "" && blank(p.Set[want.Name]) {

@@ -26,6 +26,11 @@ var exampleValues = map[string]string{
 	"band.coil.measured.level": `"0.5 V"`, "band.capacitor.measured.level": `"0.5 V"`,
 }
 
+// partExamples are those of a part's value, by the unit of its kind.
+var partExamples = map[Unit]string{
+	UnitOhm: `"4k7"`, UnitFarad: `"100p"`, UnitHenry: `"680 mH"`, UnitVolt: `"9 V"`, UnitAmpere: `"2 mA"`,
+}
+
 // example gives the value shown for a key, "" when there is none to show.
 func example(keys []string) string {
 	full := ""
