@@ -93,22 +93,28 @@ func (e *Equaliser) Feature(ctx context.Context, states States, band string, oth
 		return a.f, a.found, err
 	}
 	var q search
-	for _, side := range [...]side{boosting, cutting} {
-		at, err := states(ctx, others.WithSlider(band, side.position))
-		if err != nil {
+	var ends [2]*circuit.State
+	for i, side := range [...]side{boosting, cutting} {
+		if ends[i], err = states(ctx, others.WithSlider(band, side.position)); err != nil {
 			return a.f, a.found, err
 		}
 		q.begin(about)
-		if err := drive(ctx, &q, newBandCurve(at, flat)); err != nil {
+		if err := drive(ctx, &q, &bandCurve{at: ends[i], flat: flat}); err != nil {
 			return a.f, a.found, err
 		}
 		a.take(&q, side)
 	}
-	a.judge()
-	if a.f.Found {
-		err = e.shares(ctx, states, others, &a.f)
+	a.judge(centred(others))
+	if !a.f.Found {
+		return a.f, a.found, nil
 	}
-	return a.f, a.found, err
+	without := flat
+	if !centred(others) {
+		if without, err = states(ctx, others.WithSlider(band, 0)); err != nil {
+			return a.f, a.found, err
+		}
+	}
+	return a.f, a.found, a.f.share(ctx, ends[0], without)
 }
 
 // side is one end of a slider's travel.
@@ -119,25 +125,21 @@ type side struct {
 
 var boosting, cutting = side{"boost", 1}, side{"cut", -1}
 
-// shares fills in the total gain at the centre and what the slider adds to it.
-func (e *Equaliser) shares(ctx context.Context, states States, others curve.Setting, f *Feature) error {
-	up, err := gainAt(ctx, states, others.WithSlider(f.Band, 1), f.CentreHz)
+// share fills in the total gain at the centre and what the slider adds to it.
+func (f *Feature) share(ctx context.Context, up, without *circuit.State) error {
+	with, err := gainAt(ctx, up, f.CentreHz)
 	if err != nil {
 		return err
 	}
-	centred, err := gainAt(ctx, states, others.WithSlider(f.Band, 0), f.CentreHz)
-	f.TotalDB, f.ShareDB = decibels(up), decibels(up)-decibels(centred)
+	rest, err := gainAt(ctx, without, f.CentreHz)
+	f.TotalDB, f.ShareDB = decibels(with), decibels(with)-decibels(rest)
 	return err
 }
 
-// gainAt gives the gain from source to output at one setting and frequency.
-func gainAt(ctx context.Context, states States, s curve.Setting, hz float64) (complex128, error) {
-	st, err := states(ctx, s)
-	if err != nil {
-		return 0, err
-	}
+// gainAt gives the gain from source to output at one frequency.
+func gainAt(ctx context.Context, st *circuit.State, hz float64) (complex128, error) {
 	var gain [1]complex128
-	err = st.Gain(ctx, Source, OutputPoint, []float64{hz}, gain[:])
+	err := st.Gain(ctx, Source, OutputPoint, []float64{hz}, gain[:])
 	return gain[0], err
 }
 
@@ -170,8 +172,6 @@ type bandCurve struct {
 	hz, db, slope [blockSize]float64
 	gain, byHz    [blockSize]complex128
 }
-
-func newBandCurve(at, flat *circuit.State) *bandCurve { return &bandCurve{at: at, flat: flat} }
 
 // sample fills db and slope for the first n of hz.
 func (b *bandCurve) sample(ctx context.Context, n int) error {
@@ -262,8 +262,19 @@ func between(low, high *float64) (width float64, ok bool) {
 	return *high - *low, true
 }
 
-// judge says what is odd about a band once both sides are known.
-func (a *asked) judge() {
+// centred says whether no slider is moved.
+func centred(s curve.Setting) bool {
+	for _, position := range s.Sliders {
+		if position != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// judge says what is odd about a band once both sides are known. Boost and cut
+// can be alike only with the others centred.
+func (a *asked) judge(centred bool) {
 	f := a.f
 	if !f.Found {
 		return
@@ -276,7 +287,7 @@ func (a *asked) judge() {
 	case !f.CutFound:
 	case f.BoostDB < 0 && f.CutDB > 0:
 		a.note(IDTurned, finding.Warning, nil)
-	case math.Abs(f.BoostDB+f.CutDB) > unlikeDB:
+	case centred && math.Abs(f.BoostDB+f.CutDB) > unlikeDB:
 		a.note(IDUnlike, finding.Note, finding.Args{"boost_db": f.BoostDB, "cut_db": f.CutDB})
 	}
 }

@@ -127,6 +127,12 @@ func TestNeighboursPullTheOuterBandsOutwards(t *testing.T) {
 	if !(low < -0.01 && low > -0.15) || !(high > 0.01 && high < 0.15) {
 		t.Errorf("lowest %+.1f %%, highest %+.1f %%", 100*low, 100*high)
 	}
+	for _, f := range all {
+		// Both sides: 64 to sample the range, the rest to close in.
+		if f.Asked > 120 {
+			t.Errorf("%s: %d frequencies asked for", f.Band, f.Asked)
+		}
+	}
 	totals := map[float64]float64{}
 	for _, where := range []float64{-1, 0, 1} {
 		others := curve.Setting{}

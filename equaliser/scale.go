@@ -72,7 +72,11 @@ type reach func(position float64) (float64, error)
 // operating point) every position is solved.
 func (e *Equaliser) travel(ctx context.Context, states States, f Feature, others curve.Setting) (reach, error) {
 	at := func(position float64) (complex128, error) {
-		return gainAt(ctx, states, others.WithSlider(f.Band, position), f.CentreHz)
+		st, err := states(ctx, others.WithSlider(f.Band, position))
+		if err != nil {
+			return 0, err
+		}
+		return gainAt(ctx, st, f.CentreHz)
 	}
 	law := circuit.Law{}
 	if s, ok := e.part(f.Band).(circuit.Slider); ok {

@@ -116,7 +116,7 @@ func denseSearch(on sampled, legHz, position float64) (answer [5]float64) {
 		on.sample([]float64{hz}, db[:], slope[:])
 		return db[0] * position, slope[0] * position
 	}
-	const steps = 20000
+	const steps = 6000
 	grid := func(i int) float64 { return legHz * math.Pow(2, -1+2*float64(i)/steps) }
 	best := math.Inf(1)
 	for i := range steps {
