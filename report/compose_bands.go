@@ -21,10 +21,10 @@ func (c composer) compared() *Table {
 		Caption: "Stated, predicted and measured",
 		Columns: []Column{
 			{Head: ""}, {Head: "centre", Unit: "Hz", Number: true}, {Head: "±", Unit: "Hz", Number: true},
-			{Head: "to stated", Unit: "%", Number: true}, {Head: "to predicted", Unit: "%", Number: true},
-			{Head: "boost", Unit: "dB", Number: true}, {Head: "±", Unit: "dB", Number: true}, {Head: "off", Unit: "dB", Number: true},
-			{Head: "cut", Unit: "dB", Number: true}, {Head: "off", Unit: "dB", Number: true},
-			{Head: "Q", Number: true}, {Head: "off", Unit: "%", Number: true}, {Head: ""},
+			{Head: "off stated", Unit: "%", Number: true}, {Head: "off predicted", Unit: "%", Number: true},
+			{Head: "boost", Unit: "dB", Number: true}, {Head: "±", Unit: "dB", Number: true}, {Head: "boost off", Unit: "dB", Number: true},
+			{Head: "cut", Unit: "dB", Number: true}, {Head: "cut off", Unit: "dB", Number: true},
+			{Head: "Q", Number: true}, {Head: "Q off", Unit: "%", Number: true}, {Head: ""},
 		},
 	}
 	for _, b := range c.answer.Bands.Bands {

@@ -74,24 +74,35 @@ func (c composer) family() *Figure {
 		ID: "predicted", Title: "Predicted: every band at full boost and full cut, all up, all down",
 		Width: plotWidth, LowDB: -5, HighDB: 5, Marks: c.marks(),
 	}
+	names := c.alternating()
 	for _, k := range c.answer.Family {
 		kind, band, up := c.moved(k.Setting)
-		line := draw.Curve{Name: "one slider at its end", Hz: k.Hz, DB: k.DB}
-		line.Pen = draw.Pen{Width: 0.3, Colour: draw.Ink(band + 1), Pattern: draw.PatternOf((band + 2) % 2)}
-		if kind == alone && band%2 == 1 {
-			line.Name = "every second band"
-		}
-		if kind != alone {
-			line.Name = "all down"
-			line.Pen = draw.Pen{Width: 0.5, Colour: draw.Ink(0), Pattern: draw.DashDot}
-			if up {
-				line.Name, line.Pen.Pattern = "all up", draw.LongDash
-			}
+		line := draw.Curve{Hz: k.Hz, DB: k.DB}
+		switch {
+		case kind == alone:
+			line.Name = names[band%2]
+			line.Pen = draw.Pen{Width: 0.32, Colour: draw.Ink(1 + band%2), Pattern: draw.PatternOf(band % 2)}
+		case up:
+			line.Name, line.Pen = "all up", draw.Pen{Width: 0.5, Colour: draw.Ink(0), Pattern: draw.LongDash}
+		default:
+			line.Name, line.Pen = "all down", draw.Pen{Width: 0.5, Colour: draw.Ink(0), Pattern: draw.DashDot}
 		}
 		p.Curves = append(p.Curves, line)
 	}
 	p.Desc = "Band curves against flat over 20 Hz to 20 kHz. " + c.familyInWords() + " The table under the figure has the same values."
 	return &Figure{Caption: p.Title + ". Triangles mark the stated centres.", Drawing: p.Draw(), Data: thirds(p.Title, c.answer.Family)}
+}
+
+// alternating names the bands of each of the two patterns.
+func (c composer) alternating() [2]string {
+	var names [2][]string
+	for i, b := range c.answer.Bands.Bands {
+		names[i%2] = append(names[i%2], b.Band)
+	}
+	if len(names[0]) > 4 {
+		return [2]string{"the first band alone, the third, …", "the second band alone, the fourth, …"}
+	}
+	return [2]string{"alone: " + listed(names[0]), "alone: " + listed(names[1])}
 }
 
 func (c composer) familyInWords() string {
@@ -117,13 +128,12 @@ func (c composer) laidOver(u bench.UnitCompare) *Figure {
 	}
 	var data []curve.Curve
 	for _, k := range u.Curves {
-		kind, band, _ := c.moved(curve.Setting{Sliders: k.Measured.Setting.Sliders})
-		if kind == still {
+		if kind, _, _ := c.moved(k.Measured.Setting); kind == still {
 			continue
 		}
 		p.Curves = append(p.Curves,
-			draw.Curve{Name: "predicted", Hz: k.Predicted.Hz, DB: k.Predicted.DB, Pen: draw.Pen{Width: 0.25, Colour: draw.Ink(0), Pattern: draw.Dashed}},
-			draw.Curve{Name: "measured", Hz: k.Measured.Hz, DB: k.Measured.DB, Pen: draw.Pen{Width: 0.35, Colour: draw.Ink(band + 1)}})
+			draw.Curve{Name: "predicted", Hz: k.Predicted.Hz, DB: k.Predicted.DB, Pen: draw.Pen{Width: 0.3, Colour: draw.Ink(1), Pattern: draw.Dashed}},
+			draw.Curve{Name: "measured", Hz: k.Measured.Hz, DB: k.Measured.DB, Pen: draw.Pen{Width: 0.35, Colour: draw.Ink(0)}})
 		data = append(data, named(k.Measured, k.Name))
 	}
 	p.Desc = "Measured curves of each slider at its ends over the predicted ones. " + c.differencesInWords(u)
@@ -136,7 +146,7 @@ func (c composer) differences(u bench.UnitCompare) *Figure {
 	limit := c.answer.Compare.Limits.DB
 	p := draw.Plot{
 		ID: "difference-" + identifier(u.Unit), Title: unitName(u.Unit) + ": measured minus predicted",
-		Width: plotWidth, DecadeDB: draw.WideDB, LowDB: -2 * limit, HighDB: 2 * limit, Marks: c.marks(),
+		Width: plotWidth, DecadeDB: draw.WideDB, LowDB: -3 * limit, HighDB: 3 * limit, Marks: c.marks(),
 		Shades: []draw.Shade{{
 			Name: "within ±" + plain(limit, 3) + " dB", Hz: []float64{20, 20e3},
 			Low: []float64{-limit, -limit}, High: []float64{limit, limit}, Colour: draw.Colour{R: 0xf1, G: 0xec, B: 0xe2},
@@ -144,20 +154,20 @@ func (c composer) differences(u bench.UnitCompare) *Figure {
 	}
 	var data []curve.Curve
 	for _, k := range u.Curves {
-		kind, band, up := c.moved(k.Measured.Setting)
-		line := draw.Curve{Name: "boost", Hz: k.Difference.Hz, DB: k.Difference.DB, Pen: draw.Pen{Width: 0.3, Colour: draw.Ink(band + 1)}}
+		kind, _, up := c.moved(k.Measured.Setting)
+		line := draw.Curve{Name: "boost", Hz: k.Difference.Hz, DB: k.Difference.DB, Pen: draw.Pen{Width: 0.3, Colour: draw.Ink(1)}}
 		switch {
 		case kind == still:
-			line.Name, line.Pen.Pattern = "flat, lifted, bypassed", draw.Dotted
+			line.Name, line.Pen.Pattern, line.Pen.Colour = "flat, lifted, bypassed", draw.Dotted, draw.Ink(3)
 		case kind == together:
-			line.Name, line.Pen.Pattern = "all up, all down", draw.DashDot
+			line.Name, line.Pen.Pattern, line.Pen.Colour = "all up, all down", draw.DashDot, draw.Ink(0)
 		case !up:
-			line.Name, line.Pen.Pattern = "cut", draw.Dashed
+			line.Name, line.Pen.Pattern, line.Pen.Colour = "cut", draw.Dashed, draw.Ink(2)
 		}
 		p.Curves = append(p.Curves, line)
 		data = append(data, named(k.Difference, k.Name))
 		if k.MaxDB > limit || k.MaxDB < -limit {
-			p.Notes = append(p.Notes, draw.Note{Hz: k.MaxHz, DB: k.MaxDB, Text: k.Setting})
+			p.Notes = append(p.Notes, draw.Note{Hz: k.MaxHz, DB: k.MaxDB, Text: c.settingWords(k.Measured.Setting, k.Setting)})
 		}
 	}
 	p.Desc = "Differences between measured and predicted. " + c.differencesInWords(u)

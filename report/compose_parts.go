@@ -17,7 +17,7 @@ func (c composer) parts() Section {
 	groups := c.partGroups()
 	for _, g := range groups {
 		for _, p := range g.parts {
-			t.add(g.name, p.Part, strings.Join(p.Points, " · "), partValue(p, p.Marked), orDash(p.Tolerance),
+			t.add(g.name, p.Part, strings.Join(p.Points, ", "), partValue(p, p.Marked), orDash(p.Tolerance),
 				partValue(p, p.Measured), partValue(p, p.Value), ohmsOr(p.DCR), p.Note)
 		}
 	}

@@ -160,5 +160,5 @@ func level(v *quantity.Level) string {
 	if v == nil {
 		return ""
 	}
-	return v.String()
+	return strings.Replace(v.String(), "-", "−", 1)
 }

@@ -51,10 +51,10 @@ func verdict(u bench.UnitCompare, l bench.Limits) Block {
 	var off, measured []string
 	for _, b := range u.Bands {
 		if b.MeasuredHz != nil || b.MeasuredDB != nil || b.MeasuredCut != nil {
-			measured = append(measured, b.Band)
+			measured = append(measured, stated(b.StatedHz))
 		}
 		if b.Off {
-			off = append(off, b.Band)
+			off = append(off, stated(b.StatedHz))
 		}
 	}
 	limits := "within " + plain(l.CentrePercent, 3) + " % in centre and " + plain(l.DB, 3) + " dB in boost and cut"
@@ -130,7 +130,7 @@ func unitSentence(u bench.UnitCompare, b bench.BandCompare) string {
 		parts = append(parts, "gives "+db1(*b.MeasuredDB)+insteadOf(*b.MeasuredDB, b.PredictedDB))
 	}
 	if b.MeasuredCut != nil {
-		parts = append(parts, "cuts "+db1(*b.MeasuredCut)+insteadOf(*b.MeasuredCut, b.PredictedCut))
+		parts = append(parts, "cuts to "+db1(*b.MeasuredCut)+insteadOf(*b.MeasuredCut, b.PredictedCut))
 	}
 	if len(parts) == 0 {
 		return unitName(u.Unit) + " was not measured in this band."
@@ -200,5 +200,5 @@ func (c composer) statedLevel() string {
 	if c.job.TapIn.Level == nil {
 		return ""
 	}
-	return " of " + c.job.TapIn.Level.String()
+	return " of " + level(c.job.TapIn.Level)
 }

@@ -104,3 +104,33 @@ func listed(names []string) string {
 		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
 	}
 }
+
+// tied joins a number to the unit after it, so that no line ends between
+// them, with a no-break space.
+func tied(text string) string {
+	words := strings.Split(text, " ")
+	var b strings.Builder
+	for i, word := range words {
+		if i > 0 {
+			if endsInDigit(words[i-1]) && isUnit(word) {
+				b.WriteString("\u00a0")
+			} else {
+				b.WriteByte(' ')
+			}
+		}
+		b.WriteString(word)
+	}
+	return b.String()
+}
+
+func endsInDigit(word string) bool {
+	return word != "" && word[len(word)-1] >= '0' && word[len(word)-1] <= '9'
+}
+
+func isUnit(word string) bool {
+	switch strings.TrimRight(word, ".,;:)") {
+	case "dB", "dBu", "dBV", "Hz", "kHz", "%", "V", "mV", "µV", "Ω", "kΩ", "MΩ", "ohm", "mm", "°C", "H", "mH", "µF", "nF", "pF", "W":
+		return true
+	}
+	return false
+}

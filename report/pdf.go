@@ -35,19 +35,11 @@ var (
 // same bytes. A tagged PDF it is not: the HTML is the form for who cannot see.
 func (s *Sheet) PDF(w io.Writer) error {
 	// The number of pages stands on each of them, so it is laid out twice.
-	pages := s.laidOut(0).pdf.PageCount()
-	return s.laidOut(pages).pdf.Output(w)
-}
-
-func (s *Sheet) laidOut(pages int) *layout {
-	l := &layout{sheet: s, pages: pages, pdf: draw.NewPDF(s.Title, s.Program)}
-	l.pdf.SetAutoPageBreak(false, 0)
-	l.page()
-	l.titleBlock()
-	for _, section := range s.Sections {
-		l.section(section)
-	}
-	return l
+	first := &layout{sheet: s, pdf: draw.NewPDF(s.Title, s.Program)}
+	first.run()
+	second := &layout{sheet: s, pdf: draw.NewPDF(s.Title, s.Program), pages: first.pdf.PageCount()}
+	second.run()
+	return second.pdf.Output(w)
 }
 
 // layout is a pen going down the pages of one sheet.
@@ -57,12 +49,27 @@ type layout struct {
 	end   draw.End // of the present page, its origin the page's corner
 	pages int
 	y     float64 // the next free line's top
+	// listen, where set, is put between the layout and each page (for tests).
+	listen func(page int, end draw.End) draw.End
+}
+
+// run lays the sheet out from the first page to the last.
+func (l *layout) run() {
+	l.pdf.SetAutoPageBreak(false, 0)
+	l.page()
+	l.titleBlock()
+	for _, section := range l.sheet.Sections {
+		l.section(section)
+	}
 }
 
 // page begins a new page with its running head and foot.
 func (l *layout) page() {
 	l.pdf.AddPage()
 	l.end = draw.OnPage(l.pdf, 0, 0)
+	if l.listen != nil {
+		l.end = l.listen(l.pdf.PageNo(), l.end)
+	}
 	small := draw.Font{Size: 2.7, Colour: soft}
 	l.y = marginTop
 	first := l.pdf.PageNo() == 1
@@ -141,7 +148,7 @@ func (l *layout) facts(t Table) {
 // section sets a heading, kept together with the beginning of what follows.
 func (l *layout) section(s Section) {
 	const heading = 4.6
-	l.room(heading*2 + 6 + l.least(s.Blocks[0]))
+	l.room(heading*2 + 6 + l.least(s.Blocks[0], l.tail(s.Blocks[1:])))
 	if l.y > marginTop {
 		l.y += 5
 	}
@@ -150,32 +157,42 @@ func (l *layout) section(s Section) {
 	l.end.Text(draw.Point{X: marginSide, Y: l.y}, s.Heading, draw.Font{Size: heading, Bold: true, Colour: ink})
 	l.pdf.Bookmark(s.Heading, 0, l.y-heading)
 	l.y += 3.4
-	for _, b := range s.Blocks {
-		l.block(b)
+	for i, b := range s.Blocks {
+		l.block(b, l.tail(s.Blocks[i+1:]))
 	}
 }
 
-// least is the height below which a block should not begin on a page.
-func (l *layout) least(b Block) float64 {
+// tail is the height of the small print under a block, which is kept with it.
+func (l *layout) tail(next []Block) float64 {
+	if len(next) == 0 || next[0].Text == nil || next[0].Text.Tone != Small {
+		return 0
+	}
+	font := toneFont(Small)
+	return 3.5 + float64(len(l.wrapped(next[0].Text.Text, textWidth, font)))*font.Size*lead
+}
+
+// least is the height below which a block should not begin on a page; after is
+// the height of what must stand with its end.
+func (l *layout) least(b Block, after float64) float64 {
 	switch {
 	case b.Figure != nil:
 		return b.Figure.Drawing.Height + 8
 	case b.Table != nil:
-		return 26
+		return l.start(l.fit(*b.Table), after)
 	case b.List != nil:
 		return 14
 	}
 	return 8
 }
 
-func (l *layout) block(b Block) {
+func (l *layout) block(b Block, after float64) {
 	switch {
 	case b.Text != nil:
 		l.paragraph(*b.Text)
 	case b.List != nil:
 		l.list(*b.List)
 	case b.Table != nil:
-		l.table(*b.Table)
+		l.table(*b.Table, after)
 	case b.Figure != nil:
 		l.figure(*b.Figure)
 	}

@@ -11,6 +11,7 @@ const (
 	cellPad   = 1.1 // either side
 	cellGap   = 0.7 // over and under
 	tableSize = 2.75
+	bareLeft  = 32  // the first column of a table without heads
 	smallest  = 2.2 // type is made smaller before words are broken
 )
 
@@ -21,29 +22,25 @@ type grid struct {
 	widths []float64
 }
 
-// table sets a table, its heads again on every page it reaches. A group's
-// name stays with its first row, and the last row is not left alone.
-func (l *layout) table(t Table) {
+// table sets a table, its heads again on every page it reaches. A short table
+// and a short group are not parted, a group's name stays with its first row,
+// and the last row is not left alone. after is what must follow on the page
+// where the table ends.
+func (l *layout) table(t Table, after float64) {
 	g := l.fit(t)
+	l.room(l.start(g, after))
 	l.caption(g)
 	l.heads(g)
-	for _, group := range g.Groups {
+	for n, group := range g.Groups {
 		for i, row := range group.Rows {
-			need := l.rowHeight(g, row)
-			named := i == 0 && group.Name != ""
-			if named {
-				need += g.size*lead + 2*cellGap + 1
-			}
-			if i+2 == len(group.Rows) {
-				need += l.rowHeight(g, group.Rows[i+1])
-			}
-			if !l.room(need) {
+			last := n+1 == len(g.Groups) && i+2 >= len(group.Rows)
+			if !l.room(l.needed(g, group, i, last, after)) {
 				l.heads(g)
-				if !named && group.Name != "" {
+				if i > 0 && group.Name != "" {
 					l.groupName(g, group.Name+" (continued)")
 				}
 			}
-			if named {
+			if i == 0 && group.Name != "" {
 				l.groupName(g, group.Name)
 			}
 			l.row(g, row)
@@ -52,18 +49,70 @@ func (l *layout) table(t Table) {
 	l.y += 3.5
 }
 
+const (
+	keptTable = 75.0 // a table up to this height stays on one page
+	keptGroup = 45.0 // and a group of rows
+)
+
+// start is the room a table needs to begin: all of it when it is short, else
+// its heads and first group.
+func (l *layout) start(g grid, after float64) float64 {
+	heads := float64(len(l.captionLines(g)))*bodySize*lead + 0.6 + l.headHeight(g)
+	whole := heads + after
+	for _, group := range g.Groups {
+		whole += l.groupHeight(g, group)
+	}
+	if whole <= keptTable || len(g.Groups) == 0 {
+		return whole
+	}
+	return heads + l.needed(g, g.Groups[0], 0, false, 0)
+}
+
+func (l *layout) groupHeight(g grid, group Group) float64 {
+	height := 0.0
+	if group.Name != "" {
+		height += g.size*1.3 + 2*cellGap + 1
+	}
+	for _, row := range group.Rows {
+		height += l.rowHeight(g, row)
+	}
+	return height
+}
+
+// needed is the room row i of a group must find on the page it begins on.
+func (l *layout) needed(g grid, group Group, i int, last bool, after float64) float64 {
+	if whole := l.groupHeight(g, group); i == 0 && whole <= keptGroup {
+		if last {
+			whole += after
+		}
+		return whole
+	}
+	need := l.rowHeight(g, group.Rows[i])
+	if i == 0 && group.Name != "" {
+		need += g.size*1.3 + 2*cellGap + 1
+	}
+	if i == 0 || i+2 == len(group.Rows) {
+		for _, row := range group.Rows[i+1 : min(i+2, len(group.Rows))] {
+			need += l.rowHeight(g, row)
+		}
+	}
+	if last {
+		need += after
+	}
+	return need
+}
+
+func (l *layout) captionLines(g grid) []string {
+	if g.Caption == "" {
+		return nil
+	}
+	return l.wrapped(g.Caption, textWidth, captionFont())
+}
+
+func captionFont() draw.Font { return draw.Font{Size: bodySize, Bold: true, Colour: ink} }
+
 func (l *layout) caption(g grid) {
-	first := 0.0
-	if len(g.Groups) > 0 && len(g.Groups[0].Rows) > 0 {
-		first = l.rowHeight(g, g.Groups[0].Rows[0])
-	}
-	font := draw.Font{Size: bodySize, Bold: true, Colour: ink}
-	lines := []string{}
-	if g.Caption != "" {
-		lines = l.wrapped(g.Caption, textWidth, font)
-	}
-	l.room(float64(len(lines))*bodySize*lead + l.headHeight(g) + 3*first)
-	l.lines(lines, marginSide, font)
+	l.lines(l.captionLines(g), marginSide, captionFont())
 	l.y += 0.6
 }
 
@@ -71,10 +120,14 @@ func (l *layout) caption(g grid) {
 // first the type shrinks, then the columns of words are narrowed and wrapped.
 func (l *layout) fit(t Table) grid {
 	g := grid{Table: t, size: tableSize}
+	if t.Bare {
+		g.widths = []float64{bareLeft, textWidth - bareLeft}
+		return g
+	}
 	for {
 		natural, least := l.widths(g)
 		if total(natural) <= textWidth {
-			g.widths = natural
+			g.widths = loosened(natural)
 			return g
 		}
 		// Columns of words may take several lines, as long as no word breaks
@@ -106,10 +159,19 @@ func (l *layout) widths(g grid) (natural, least []float64) {
 				}
 			}
 		}
-		natural = append(natural, widest+2*cellPad)
-		least = append(least, max(word, l.headWidth(g, c))+2*cellPad)
+		natural = append(natural, widest+2*cellPad+g.lead(i))
+		least = append(least, max(word, l.headWidth(g, c))+2*cellPad+g.lead(i))
 	}
 	return natural, least
+}
+
+// lead is the extra space before a column of words that follows one of
+// numbers, which would else touch it.
+func (g grid) lead(i int) float64 {
+	if i > 0 && g.Columns[i-1].Number && !g.Columns[i].Number {
+		return 2.4
+	}
+	return 0
 }
 
 // headWidth is that of a head's longest word: heads may take several lines.
@@ -123,6 +185,16 @@ func (l *layout) headWidth(g grid, c Column) float64 {
 		widest = max(widest, l.pdf.GetStringWidth(word))
 	}
 	return widest
+}
+
+// loosened lets columns breathe where there is room, without driving a small
+// table's columns apart.
+func loosened(natural []float64) []float64 {
+	extra := min(5, (textWidth-total(natural))/float64(len(natural)))
+	for i := range natural {
+		natural[i] += extra
+	}
+	return natural
 }
 
 // shared gives every column its least and deals out the rest by need.
@@ -154,6 +226,9 @@ func (g grid) font(c Column, row Row, cell Cell) draw.Font {
 	if c.Mono {
 		f.Mono, f.Size = true, g.size*0.88
 	}
+	if g.Bare && cell.Text == row.Cells[0].Text {
+		f.Colour = soft
+	}
 	if row.Tone == Look || cell.Tone == Look {
 		f.Bold, f.Colour = true, look
 	}
@@ -163,7 +238,7 @@ func (g grid) font(c Column, row Row, cell Cell) draw.Font {
 // cells breaks a row's cells into lines.
 func (l *layout) cells(g grid, row Row) (lines [][]string, most int) {
 	for i, cell := range row.Cells {
-		words := l.wrapped(cell.Text, g.widths[i]-2*cellPad+0.05, g.font(g.Columns[i], row, cell))
+		words := l.wrapped(cell.Text, g.widths[i]-2*cellPad-g.lead(i)+0.05, g.font(g.Columns[i], row, cell))
 		lines = append(lines, words)
 		most = max(most, len(words))
 	}
@@ -184,7 +259,7 @@ func (l *layout) row(g grid, row Row) {
 	}
 	for i, words := range lines {
 		font := g.font(g.Columns[i], row, row.Cells[i])
-		at := draw.Point{X: x + cellPad, Y: l.y + cellGap + g.size*1.02}
+		at := draw.Point{X: x + cellPad + g.lead(i), Y: l.y + cellGap + g.size*1.02}
 		if g.Columns[i].Number {
 			font.Anchor, at.X = draw.Finish, x+g.widths[i]-cellPad
 		}
@@ -216,7 +291,7 @@ func (l *layout) headLines(g grid, i int) []string {
 	font := draw.Font{Size: g.size, Bold: true}
 	var lines []string
 	if c.Head != "" {
-		lines = l.wrapped(c.Head, g.widths[i]-2*cellPad+0.05, font)
+		lines = l.wrapped(c.Head, g.widths[i]-2*cellPad-g.lead(i)+0.05, font)
 	}
 	if c.Unit != "" {
 		lines = append(lines, c.Unit)
@@ -245,7 +320,7 @@ func (l *layout) heads(g grid) {
 	x := marginSide
 	for i, c := range g.Columns {
 		lines := l.headLines(g, i)
-		at := draw.Point{X: x + cellPad, Y: l.y + height - cellGap - 0.3*g.size - g.size*1.25*float64(len(lines)-1)}
+		at := draw.Point{X: x + cellPad + g.lead(i), Y: l.y + height - cellGap - 0.3*g.size - g.size*1.25*float64(len(lines)-1)}
 		font := draw.Font{Size: g.size, Bold: true, Colour: ink}
 		if c.Number {
 			font.Anchor, at.X = draw.Finish, x+g.widths[i]-cellPad

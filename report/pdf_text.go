@@ -13,8 +13,12 @@ func (l *layout) wrapped(text string, width float64, font draw.Font) []string {
 	draw.SetFont(l.pdf, font)
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
-		longer := strings.TrimSpace(line + " " + word)
+	// Fields would also part at the no-break spaces that hold units.
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+		longer := word
+		if line != "" {
+			longer = line + " " + word
+		}
 		if l.pdf.GetStringWidth(longer) <= width {
 			line = longer
 			continue

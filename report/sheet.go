@@ -12,7 +12,6 @@ import (
 // made; HTML and PDF have many readers.
 type Sheet struct {
 	Title    string
-	Subtitle string // the amp
 	Invented bool   // the band over every page
 	Program  string // name and version, in every footer
 	Facts    Table  // of the title block
@@ -114,7 +113,7 @@ type Figure struct {
 func New(answer *bench.SheetAnswer, of *job.Job, found finding.List, program string) *Sheet {
 	c := composer{answer: answer, job: of, found: found}
 	s := &Sheet{
-		Title: answer.Title, Subtitle: of.Amp, Invented: of.Invented,
+		Title: answer.Title, Invented: of.Invented,
 		Program: program, Facts: c.facts(program),
 	}
 	if s.Title == "" {
@@ -126,10 +125,24 @@ func New(answer *bench.SheetAnswer, of *job.Job, found finding.List, program str
 		c.findings(), c.cautions(), c.unknown(), c.files(),
 	} {
 		if len(section.Blocks) > 0 {
+			section.tie()
 			s.Sections = append(s.Sections, section)
 		}
 	}
 	return s
+}
+
+// tie keeps numbers and units together in the texts of lists.
+func (s Section) tie() {
+	for _, b := range s.Blocks {
+		if b.List == nil {
+			continue
+		}
+		for i := range b.List.Items {
+			item := &b.List.Items[i]
+			item.Text, item.Note = tied(item.Text), tied(item.Note)
+		}
+	}
 }
 
 // composer writes the sections of one sheet, one method each.
@@ -149,7 +162,7 @@ func (c composer) facts(program string) Table {
 		}
 	}
 	put("Amplifier", c.job.Amp)
-	put("Bands", listed(c.bandNames())+" Hz")
+	put("Bands", tied(listed(c.bandNames())+" Hz"))
 	put("Job file", c.answer.JobFile)
 	put("its SHA-256", c.answer.JobSHA256)
 	if n := len(c.job.Curves); n > 0 {
@@ -186,4 +199,6 @@ func (t *Table) add(group string, cells ...string) *Row {
 	return &g.Rows[len(g.Rows)-1]
 }
 
-func text(tone Tone, words string) Block { return Block{Text: &Paragraph{Tone: tone, Text: words}} }
+func text(tone Tone, words string) Block {
+	return Block{Text: &Paragraph{Tone: tone, Text: tied(words)}}
+}

@@ -42,9 +42,9 @@ var circuitWords = map[finding.ID]wording{
 	"circuit.singular": {
 		"The circuit has no single answer at {{if .point}}point {{.point}}{{else if .part}}{{.part}}{{else}}one of its points{{end}}.", "It depends on nothing there, or is decided twice."},
 	"circuit.oscillates": {
-		"The circuit does not stay at its operating point ({{.poles}} growing motion(s)): it oscillates or latches, and its curve is not what would be measured.", "Look at the driver: reversed transistor legs, a missing coupling cap, exchanged boost and cut bus."},
+		"The circuit does not stay at its operating point{{with .poles}} ({{.}} growing motion(s)){{end}}: it oscillates or latches, and its curve is not what would be measured.", "Look at the driver: reversed transistor legs, a missing coupling cap, exchanged boost and cut bus."},
 	"circuit.stability-unknown": {
-		"Whether the circuit is stable could not be settled (it came out as {{.winding}}).", "Look at the driver's output for oscillation before trusting the curve."},
+		"Whether the circuit is stable could not be settled{{with .winding}} (it came out as {{.}}){{end}}.", "Look at the driver's output for oscillation before trusting the curve."},
 
 	"equaliser.unknown-drawing": {
 		"There is no driver drawing called {{.drawing}}.", "Use one of {{.known}}."},
@@ -63,6 +63,37 @@ var circuitWords = map[finding.ID]wording{
 		"There is no switch {{.switch}}{{with .setting}} for “{{.}}”{{end}}.", "{{with .nearest}}Did you mean {{.}}?{{end}}"},
 	"equaliser.unknown-position": {
 		"The switch {{.switch}} has no position {{.position}}.", "It has {{.known}}."},
+	"equaliser.band-dead": {
+		"Band {{.band}} does nothing at full {{.side}}.", "Look for an open leg, coil or wiper, or a lifted common."},
+	"equaliser.no-centre": {
+		"Band {{.band}} has no peak within a factor of two of its leg resonance, {{Hz .leg_hz}}, at full {{.side}}.",
+		"A bridged coil or a shorted capacitor keeps the response rising to one end."},
+	"equaliser.two-centres": {
+		"At full {{.side}} band {{.band}} has two peaks, at {{Hz .hz}} and at about {{Hz .other_hz}}; the one nearer the leg resonance is given.",
+		"Look at the curve before trusting width and Q."},
+	"equaliser.not-settled": {
+		"The {{.side}} of band {{.band}} could not be pinned down.", "Look at the curve."},
+	"equaliser.no-edge": {
+		"The {{.side}} of band {{.band}} does not come back to half, {{dB .db}}, on the {{.edge}} side between 1 Hz and 200 kHz.",
+		"It has no width and no Q."},
+	"equaliser.centre-off": {
+		"Band {{.band}} is stated at {{Hz .stated_hz}} but peaks at {{Hz .centre_hz}}, {{percent .share}} off.",
+		"Its leg alone resonates at {{Hz .leg_hz}}; the rest is the neighbours' pull."},
+	"equaliser.slider-turned": {
+		"Slider {{.band}} works the wrong way round: it cuts at the boost end.", "Its two ends are exchanged."},
+	"equaliser.boost-unlike-cut": {
+		"Band {{.band}} boosts {{dB .boost_db}} but cuts {{dB .cut_db}}.",
+		"Feed resistor and source together should equal the feedback resistor."},
+	"equaliser.no-leg": {
+		"The leg of band {{.band}} has no coil or no capacitor, so no resonance; its peak is looked for about the stated centre.",
+		"Name them {{.band}}.coil and {{.band}}.capacitor."},
+	"equaliser.little-headroom": {
+		`Band {{.band}}, {{if eq .at "boost"}}at full boost{{else}}flat{{end}}, at {{Hz .hz}}: the largest undistorted input is {{volt .volts}}, {{if lt .db 0.0}}{{dB .db}} against{{else}}only {{dB .db}} above{{end}} the stated level; {{.part}} clips first ({{.how}}).`,
+		"Keep 6 dB: tap in at a lower level, raise the rail or the standing current."},
+	"equaliser.no-level": {
+		"No level is stated at the tap-in, so headroom cannot be judged.", "State the strongest signal expected there."},
+	"equaliser.off-at-rest": {
+		"{{.part}} is at its limit ({{.how}}) with no signal at all.", "Look at its bias."},
 
 	"bench.part-kind": {
 		"The part {{.part}} {{if .kind}}is written as a {{.kind}}, but {{with .drawn}}the drawing has a {{.}}{{else}}nothing of that name is drawn{{end}}{{else}}is not in the drawing, and its kind is not given{{end}}.",

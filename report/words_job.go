@@ -81,7 +81,4 @@ var jobWords = map[finding.ID]wording{
 		"The answer “{{.read}}” to {{.question}} cannot be used.", "Answer as the question's own example shows."},
 	"job.unknown-question": {
 		"There is no question {{.question}}.", "{{with .nearest}}Did you mean {{.}}?{{end}}"},
-	"job.coil-takes-boost": {
-		"Band {{.band}} cannot reach {{dB .boost}} at {{Hz .centre}}: the coil's own resistance is already too much. Its series resistor is left at 0 ohm.",
-		"Use a coil of thicker wire, a lower Q, or a higher feed resistor."},
 }

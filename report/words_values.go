@@ -115,6 +115,9 @@ var curveWords = map[finding.ID]wording{
 		"{{.count}} frequencies came more than once and were averaged; they differ by up to {{dB .spread}} at {{Hz .hz}}.", "Are these two curves in one file?"},
 	"curve.unsorted": {
 		"The rows were put in order of frequency.", ""},
+	"curve.several-runs": {
+		"The rows run through the frequencies {{.runs}} times; all were put into one curve.",
+		"Keep one curve a file, unless these are repeats of one measurement."},
 	"curve.utf-16": {
 		"The file is UTF-16 ({{.order}}) and was decoded.", ""},
 	"curve.not-utf-8": {

@@ -1,0 +1,49 @@
+package report
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+
+	"bandwright/bench"
+)
+
+// BandsCSV writes the band table as comma-separated text with a header row:
+// one row of the prediction a band, then one a measured unit. Numbers keep
+// every digit, in hertz, decibels and per cent; what is none or was not
+// measured is left empty. compare may be nil.
+func BandsCSV(w io.Writer, bands *bench.BandsAnswer, compare *bench.CompareAnswer) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{{
+		"band", "stated_hz", "leg_resonance_hz", "of", "centre_hz", "centre_hz_error", "off_predicted_percent",
+		"boost_db", "boost_db_error", "boost_off_db", "cut_db", "cut_off_db", "q", "q_off_percent",
+	}}
+	for _, b := range bands.Bands {
+		rows = append(rows, []string{
+			b.Band, exact(&b.StatedHz), exact(&b.LegHz), "predicted", exact(&b.CentreHz), "", "",
+			exact(&b.BoostDB), "", "", exact(&b.CutDB), "", exact(b.Q), "",
+		})
+		if compare == nil {
+			continue
+		}
+		for _, u := range compare.Units {
+			for _, m := range u.Bands {
+				if m.Band == b.Band {
+					rows = append(rows, []string{
+						m.Band, exact(&m.StatedHz), exact(&b.LegHz), u.Unit, exact(m.MeasuredHz), exact(m.ErrorHz), exact(m.CentreOff),
+						exact(m.MeasuredDB), exact(m.ErrorDB), exact(m.BoostOff), exact(m.MeasuredCut), exact(m.CutOff), exact(m.MeasuredQ), exact(m.QOff),
+					})
+				}
+			}
+		}
+	}
+	return out.WriteAll(rows)
+}
+
+// exact writes the shortest text that reads back to the same number.
+func exact(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*x, 'g', -1, 64)
+}
