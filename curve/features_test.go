@@ -94,6 +94,52 @@ func TestPulls(t *testing.T) {
 	}
 }
 
+// A band leaning on a neighbour is not symmetrical. The truth is looked for on
+// a fine raster of the formula; the standard errors must hold there too.
+func TestPullsLeaning(t *testing.T) {
+	law := func(hz float64) float64 { return cookbook(hz, 400, 10, 1.1) + cookbook(hz, 1000, -4, 1.1) }
+	top, peak := 0.0, 0.0
+	for hz := 300.0; hz < 500; hz += 0.001 {
+		if db := law(hz); db > peak {
+			top, peak = hz, db
+		}
+	}
+	edge := func(inside, outside float64) float64 {
+		for range 100 {
+			if mid := (inside + outside) / 2; law(mid) > peak/2 {
+				inside = mid
+			} else {
+				outside = mid
+			}
+		}
+		return inside
+	}
+	width := edge(top, 1000) - edge(top, 100)
+	const draws = 200
+	var centre, height, wide float64
+	for i := range uint64(draws) {
+		r := rand.New(rand.NewPCG(400, i))
+		c := bell(20, 20000, 48, 1000, 0, 1, 0.05, r)
+		for k, hz := range c.Hz {
+			c.DB[k] += law(hz)
+		}
+		f, _, err := Features(c, 400)
+		if err != nil {
+			t.Fatal(err)
+		}
+		centre += math.Pow((f.Centre.Value-top)/f.Centre.SE, 2) / draws
+		height += math.Pow((f.HeightDB.Value-peak)/f.HeightDB.SE, 2) / draws
+		wide += math.Pow((f.Width.Value-width)/f.Width.SE, 2) / draws
+	}
+	for name, square := range map[string]float64{"centre": centre, "height": height, "width": wide} {
+		rms := math.Sqrt(square)
+		t.Logf("rms of %s %.3f", name, rms)
+		if rms < 0.8 || rms > 1.25 {
+			t.Errorf("rms of %s %.3f", name, rms)
+		}
+	}
+}
+
 // Two bands, 63 and 400: the one nearest the asked frequency is measured, and
 // nothing is found where neither is.
 func TestNearest(t *testing.T) {

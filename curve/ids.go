@@ -43,7 +43,8 @@ const (
 
 // What is wrong with one row. Place carries line and column.
 const (
-	// IDNotNumber: text where a number belongs. Args: read, what ("frequency", "gain", "phase").
+	// IDNotNumber: text where a number belongs. Args: read, what ("frequency", "gain", "phase",
+	// or "number" when no row of the file is one).
 	// "“{read}” is not a {what}." Hint: "Numbers only: no units, no letters in the rows."
 	IDNotNumber finding.ID = "curve.not-a-number"
 	// IDFieldMissing: the row ends too soon. Args: what, fields (int), want (int).

@@ -56,16 +56,18 @@ func fitLocal(x, y []float64, from, to, degree int) (localFit, bool) {
 
 // basis fills in the derivative-th derivative of 1, u, u² … at u.
 func basis(into []float64, u float64, derivative int) {
+	power := 1.0
 	for i := range into {
-		into[i] = 0
 		if i < derivative {
+			into[i] = 0
 			continue
 		}
 		factor := 1.0
 		for j := range derivative {
 			factor *= float64(i - j)
 		}
-		into[i] = factor * math.Pow(u, float64(i-derivative))
+		into[i] = factor * power
+		power *= u
 	}
 }
 

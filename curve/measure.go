@@ -58,12 +58,12 @@ func (m *measure) all() error {
 		if err := m.fitTop(); err != nil {
 			return err
 		}
-		sides := [2]int{-1, +1}
-		for i, step := range sides {
-			m.half[i] = m.fitEdge(m.height/2, 0.5, step)
+		s := m.t.smooth(math.Min(math.Ln2/24, m.width/10))
+		for i, step := range [2]int{-1, +1} {
+			m.half[i] = m.fitEdge(s, m.height/2, 0.5, step)
 			m.off[i] = nil
 			if math.Abs(m.height) > 3 {
-				m.off[i] = m.fitEdge(m.height-3*m.peak.sign, 1, step)
+				m.off[i] = m.fitEdge(s, m.height-3*m.peak.sign, 1, step)
 			}
 		}
 		if m.free > 0 {
@@ -202,9 +202,9 @@ func halve(g func(float64) float64, a, b float64) float64 {
 }
 
 // fitEdge finds where the curve crosses a level on one side (−1 low, +1
-// high). share is how much of the height's own error the level carries.
-func (m *measure) fitEdge(level, share float64, step int) *edge {
-	s := m.t.smooth(math.Min(math.Ln2/24, m.width/10))
+// high), starting from the smoothed curve s. share is how much of the
+// height's own error the level carries.
+func (m *measure) fitEdge(s []float64, level, share float64, step int) *edge {
 	near, ok := m.t.crossing(s, m.peak, level, step)
 	if !ok {
 		m.noEdge(level, step)

@@ -21,9 +21,6 @@ const (
 
 func (k kind) isNumber() bool { return k == number || k == grouped }
 
-// isField says whether the field could stand in a row of numbers.
-func (k kind) isField() bool { return k != words }
-
 // words that stand for "no value" or "no gain" in exports, in lower case;
 // those with # are written by one family of C libraries.
 var wordKinds = map[string]kind{
