@@ -110,9 +110,15 @@ func (c *checker) missingLike(like string, path []any) {
 			return
 		}
 	}
+	c.lacks(like, path)
+}
+
+// lacks tells a needed key that holds nothing.
+func (c *checker) lacks(like string, path []any) {
 	names := keysOf(path)
+	key := names[len(names)-1]
 	c.report(IDMissing, c.of(path, c.at(path...)), finding.Args{
-		"key": names[len(names)-1], "table": strings.Join(names[:len(names)-1], "."), "example": like})
+		"key": key, "table": strings.Join(names[:len(names)-1], "."), "example": key + " = " + like})
 }
 
 // keysOf leaves the list numbers out of a path.

@@ -120,8 +120,7 @@ func (c *checker) zero(path []any) {
 	if !whole || n.kind != kindText || !readsZero(n.text) {
 		return
 	}
-	c.report(IDOutOfRange, c.of(path, c.at(path...)), finding.Args{
-		"key": strings.Join(keysOf(path), "."), "read": 0.0, "low": 0.0})
+	c.lacks(example(keysOf(path)), path)
 }
 
 // readsZero says whether a text is a value that is 0 and not one that could

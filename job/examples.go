@@ -12,6 +12,7 @@ var examples = map[string]string{
 	"core_loss": `"250k"`, "self_capacitance": `"300p"`, "self_capacitance_inside": `false`,
 	"esr": `"0.1 ohm"`, "loss": `0.004`, "law": `[[0, 0], [0.5, 0.2], [1, 1]]`,
 	"kind": `"capacitor"`, "points": `["boost", "0"]`, "set": `{ esr = "1 ohm" }`,
+	"do": `"Cut the link"`, "where": `"first anode"`,
 	"role": `"measured"`, "file": `"unit-a.csv"`, "setting": `"63=+1"`, "invented": `true`, "grounds_input": `true`,
 	"photos": `["tap-in.jpg"]`, "positions": `"in, lifted"`, "closed": `"in"`, "switch": `"footswitch"`,
 	"type": `"npn"`, "is": `"10 fA"`, "beta_f": `"200"`,

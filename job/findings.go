@@ -41,7 +41,8 @@ const (
 	// IDOutOfRange: key, read, low, high (numbers in base units; high may be absent: no upper limit).
 	// "{key} is {read}; it lies from {low} to {high}." Hint: "Check the unit and the prefix."
 	IDOutOfRange finding.ID = "job.out-of-range"
-	// IDMissing: key, table, example.
+	// IDMissing: key, table, example (key = value); a band's value that is 0
+	// counts as none.
 	// "{table} has no {key}, or it is blank." Hint: "Add {example}."
 	IDMissing finding.ID = "job.missing"
 	// IDFormatMissing: known.
