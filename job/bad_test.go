@@ -93,6 +93,7 @@ func TestBadTexts(t *testing.T) {
 		{"deep", "format = 1\ntitle = " + strings.Repeat("[", 100000), IDSyntax},
 		{"format of many digits", "format = 99999999999999999999", IDFormatNewer},
 		{"many findings", "format = 1\n" + manyKeys(5000), IDTooMany},
+		{"an error behind many warnings", manyBands(150) + "[[band]]\nname = \"b0\"\n", IDTooMany},
 		{"zero byte", "format = 1\ntitle = \"a\x00b\"\n", IDSyntax},
 	} {
 		job, list := Decode("bad.toml", []byte(c.text))
@@ -106,6 +107,15 @@ func TestBadTexts(t *testing.T) {
 			t.Errorf("%s: %d findings", c.name, len(list))
 		}
 	}
+}
+
+// manyBands gives bands with nothing worse than a coil without DCR.
+func manyBands(n int) string {
+	text := "format = 1\ntitle = \"x\"\n"
+	for i := range n {
+		text += fmt.Sprintf("[[band]]\nname = \"b%d\"\ncentre = \"1k\"\nslider.value = \"10k\"\ncoil.value = \"1 H\"\ncapacitor.value = \"1u\"\n", i)
+	}
+	return text
 }
 
 func manyKeys(n int) string {

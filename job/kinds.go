@@ -138,11 +138,6 @@ func (u Unit) Read(text string) (float64, error) {
 	panic("job: no number is read in unit " + strconv.Quote(string(u)))
 }
 
-// numeric says whether Read reads the unit.
-func (u Unit) numeric() bool {
-	return slices.Contains([]Unit{UnitOhm, UnitFarad, UnitHenry, UnitHertz, UnitVolt, UnitAmpere, UnitNumber}, u)
-}
-
 func readNumber(text string) (float64, error) {
 	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || v-v != 0 {
