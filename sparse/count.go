@@ -19,6 +19,7 @@ func (c Count) Plus(d Count) Count {
 var work = [opCount]Count{
 	opScale:     {1, 0, 0, 1},
 	opMul:       {1, 0, 0, 1},
+	opConAdd:    {0, 1, 0, 1},
 	opConScale:  {1, 1, 0, 1},
 	opConMul:    {1, 1, 0, 1},
 	opAdd:       {0, 1, 0, 1},
@@ -37,7 +38,8 @@ var work = [opCount]Count{
 	opFill:      {0, 0, 0, 1},
 	opWatch:     {4, 4, 0, 1},
 	opWatchK:    {2, 1, 0, 1},
-	opWatchQ:    {3, 3, 0, 1},
+	opWatchCon:  {2, 2, 0, 1},
+	opWatchQ:    {3, 2, 0, 1},
 }
 
 func (p *program) count() (c Count) {

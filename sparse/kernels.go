@@ -24,6 +24,8 @@ func run(ops []bound) {
 			scaleLanes(o.d, o.x, *o.k)
 		case opMul:
 			mulLanes(o.d, o.x, o.y)
+		case opConAdd:
+			conAddLanes(o.d, o.x, *o.c)
 		case opConScale:
 			conScaleLanes(o.d, o.x, *o.k, *o.c)
 		case opConMul:
@@ -61,7 +63,9 @@ func run(ops []bound) {
 		case opWatchK:
 			watchScaledLanes(o.d, o.x, *o.k)
 		case opWatchQ:
-			watchWeighedLanes(o.d, o.x, o.y, o.z, *o.c)
+			watchWeighedLanes(o.d, o.x, o.y, o.z)
+		case opWatchCon:
+			watchConLanes(o.d, o.x, o.y, *o.c, *o.k)
 		}
 	}
 }
@@ -75,6 +79,12 @@ func scaleLanes(d, x *Vector, k float64) {
 func mulLanes(d, x, y *Vector) {
 	for i := range d {
 		d[i] = x[i] * y[i]
+	}
+}
+
+func conAddLanes(d, x *Vector, c float64) {
+	for i := range d {
+		d[i] = c + x[i]
 	}
 }
 
@@ -194,8 +204,14 @@ func watchScaledLanes(d, x *Vector, k float64) {
 	}
 }
 
-func watchWeighedLanes(d, q, y, z *Vector, c float64) {
+func watchConLanes(d, x, y *Vector, c, k float64) {
 	for i := range d {
-		d[i] += q[i] * (c + y[i]*y[i] + z[i]*z[i])
+		d[i] += c*x[i] + k*y[i]
+	}
+}
+
+func watchWeighedLanes(d, q, y, z *Vector) {
+	for i := range d {
+		d[i] += q[i] * (y[i]*y[i] + z[i]*z[i])
 	}
 }

@@ -8,6 +8,7 @@ type opcode uint8
 const (
 	opScale     opcode = iota // d = k·x
 	opMul                     // d = x·y
+	opConAdd                  // d = c + x
 	opConScale                // d = c + k·x
 	opConMul                  // d = c + x·y
 	opAdd                     // d = x + y
@@ -25,8 +26,9 @@ const (
 	opCRecip                  // (d, e) = 1/(x + jy), z = |1/(x + jy)|²
 	opFill                    // d = c
 	opWatch                   // d += x² + y² + z² + w²
-	opWatchK                  // d += k·(x² + y²)
-	opWatchQ                  // d += x·(c + y² + z²)
+	opWatchK                  // d += k·x²
+	opWatchCon                // d += c·x + k·y
+	opWatchQ                  // d += x·(y² + z²)
 	opCount
 )
 

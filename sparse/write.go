@@ -114,9 +114,12 @@ func (p *program) writeConstant(con ref, t term) ref {
 	if t.neg {
 		con = con.minus()
 	}
-	o := op{code: opConScale, x: t.x, k: t.k, c: p.slot(con)}
-	if t.shape == mixed {
-		o = op{code: opConMul, x: t.x, y: t.y, c: o.c}
+	o := op{code: opConAdd, x: t.x, c: p.slot(con)}
+	switch t.shape {
+	case scaled:
+		o.code, o.k = opConScale, t.k
+	case mixed:
+		o.code, o.y = opConMul, t.y
 	}
 	return p.emit(o, t.neg)
 }
