@@ -209,3 +209,27 @@ func TestLegCountsWhatIsAcrossIt(t *testing.T) {
 		t.Errorf("leg %+v, without %+v", leg, was)
 	}
 }
+
+// The leg's series resistance at resonance is the real part of its impedance
+// there (worked out from the definition), all losses counted.
+func TestLegResistanceIsTheRealPartOfItsImpedance(t *testing.T) {
+	s := sixBands(0)
+	b := &s.Bands[3]
+	b.Slider.WiperOhms = 12
+	b.Coil.CoreOhms, b.Coil.DCR = 90e3, 33
+	b.Capacitor.Loss, b.Capacitor.ESR = 0.01, 4
+	leg, ok := mustBuild(t, s).leg("1000")
+	if !ok {
+		t.Fatal("no leg")
+	}
+	w := 2 * math.Pi * legResonance(b.Coil.Henries, b.Capacitor.Farads)
+	coil := complex(0, w*b.Coil.Henries)
+	core := complex(b.Coil.CoreOhms, 0)
+	z := complex(12+33+4+b.Resistor.Ohms, 0) + coil*core/(coil+core) + 1/(complex(w*b.Capacitor.Farads, 0)*complex(0.01, 1))
+	if !near(leg.ohms, real(z), 1e-4) {
+		t.Errorf("%g ohm, want %g", leg.ohms, real(z))
+	}
+	if want := math.Sqrt(b.Coil.Henries/b.Capacitor.Farads) / leg.ohms; leg.q() != want {
+		t.Errorf("Q %g, want %g", leg.q(), want)
+	}
+}

@@ -132,6 +132,63 @@ func TestHeadroomAgainstALargeSignalWalk(t *testing.T) {
 	}
 }
 
+// The swing of a collector current per volt of source, reckoned from signal
+// volts, is the derivative of the operating point's current.
+func TestCollectorSwingIsTheDerivativeOfItsCurrent(t *testing.T) {
+	direct := directCoupled(t, Spec{Drawing: DrawingTwoTransistor, SourceOhms: 1000, LoadOhms: 4700, Feedback: 8200})
+	at := func(volts float64) *circuit.State {
+		moved, err := direct.Circuit().Replace(circuit.VoltageSource{Name: Source, Plus: "generator", Minus: "0", DC: volts})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return mustSolve(t, direct.With(moved), curve.Setting{})
+	}
+	rest := at(0)
+	const step = 1e-3
+	checked := 0
+	for _, r := range direct.rooms(rest) {
+		if r.limit.How != "cut-off" {
+			continue
+		}
+		answer, err := rest.Response(context.Background(), Source, r.points, []float64{1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		swing := 0.0
+		for i, w := range r.weight {
+			swing += w * real(answer.Gains[i][0])
+		}
+		up, _ := at(step).Current(r.limit.Part)
+		down, _ := at(-step).Current(r.limit.Part)
+		if want := math.Abs(up-down) / (2 * step); !near(math.Abs(swing), want, 1e-4) {
+			t.Errorf("%s: %g A/V, operating points give %g", r.limit.Part, swing, want)
+		}
+		checked++
+	}
+	if checked != 2 {
+		t.Errorf("%d transistors", checked)
+	}
+}
+
+// The level is stated, and the answer given, with the amp's own load on the
+// source: half its volts where the two are equal.
+func TestHeadroomIsGivenAtTheLoadedTapIn(t *testing.T) {
+	s := Spec{Drawing: DrawingOpAmp, SourceOhms: 10e3, LoadOhms: 10e3, LevelVolts: 1}
+	e := mustBuild(t, s)
+	st := mustSolve(t, e, e.Flat())
+	got, _, err := e.largest(context.Background(), st, 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := st.Response(context.Background(), Source, []string{"out"}, []float64{1000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := 13 / math.Sqrt2 / math.Pow(10, dB(r.Gains[0][0])/20) / 2; !near(*got, want, 1e-9) {
+		t.Errorf("%g V, want %g", *got, want)
+	}
+}
+
 func TestHeadroomWithoutALevelSaysSo(t *testing.T) {
 	s := sixBands(1000)
 	s.Drawing = DrawingTwoTransistor

@@ -103,6 +103,9 @@ func TestSearchAgainstADenseScan(t *testing.T) {
 			}
 		}
 	}
+	if work > 55*searches { // 32 to sample the range: the rest must close in fast
+		t.Errorf("seed %d: %d frequencies for %d searches", seed, work, searches)
+	}
 	if worst > 1e-9 {
 		t.Errorf("seed %d: finder and scan differ by %g", seed, worst)
 	}
