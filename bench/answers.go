@@ -33,9 +33,10 @@ type GainRange struct {
 
 // BandScale is what travel does to one band at its own centre.
 type BandScale struct {
-	Band  string       `json:"band"`
-	AtHz  float64      `json:"at_hz"`
-	Marks []ScalePoint `json:"marks"`
+	Band   string       `json:"band"`
+	AtHz   float64      `json:"at_hz"`
+	Travel []ScalePoint `json:"travel"` // every 5 % of travel, from the cut end
+	Marks  []ScalePoint `json:"marks"`  // where ±2, ±4 … dB lie
 }
 
 // ScalePoint is one place of the travel, −1 … +1, with what it gives.
@@ -88,15 +89,15 @@ type PointVolts struct {
 
 // NoiseAnswer is the output noise at one setting.
 type NoiseAnswer struct {
-	Setting   string       `json:"setting"`
-	Volts     float64      `json:"volts_rms"`            // 20 Hz–20 kHz
-	Weighted  float64      `json:"volts_rms_a_weighted"` // IEC 61672-1 A
-	DBu       float64      `json:"dbu"`
-	DBuA      float64      `json:"dbu_a"`
-	BelowDB   *float64     `json:"below_level_db"` // under the stated level, unweighted; nil: none stated
-	Density   []NoisePoint `json:"density"`
-	Share     []NoiseShare `json:"share"` // largest first
-	SourceOhm float64      `json:"source_ohms"`
+	Setting    string       `json:"setting"`
+	Volts      float64      `json:"volts_rms"`            // 20 Hz–20 kHz
+	Weighted   float64      `json:"volts_rms_a_weighted"` // IEC 61672-1 A
+	DBu        *float64     `json:"dbu"`                  // nil: no noise at all
+	DBuA       *float64     `json:"dbu_a"`
+	BelowDB    *float64     `json:"below_level_db"` // under the stated level, unweighted; nil: none stated
+	Density    []NoisePoint `json:"density"`
+	Share      []NoiseShare `json:"share"` // largest first
+	SourceOhms float64      `json:"source_ohms"`
 }
 
 // NoisePoint is the noise density at one frequency, volts per root hertz.

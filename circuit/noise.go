@@ -167,6 +167,9 @@ func powerOf(list []hiss, lambda []complex128, omega float64) float64 {
 	return sum
 }
 
+// Density gives the noise at the k-th frequency in volts per root hertz.
+func (n *Noise) Density(k int) float64 { return math.Sqrt(n.Total[k]) }
+
 // Band gives the root-mean-square volts between the first and last frequency:
 // the square root of the integral of the density times |weight|², by the
 // trapezoid rule in f. weight is a gain by frequency; nil means 1.

@@ -35,8 +35,9 @@ func (c Curve) Measure() Extent {
 	}
 	e := Extent{Lowest: math.Inf(1), Highest: math.Inf(-1)}
 	var sum, weight float64
+	weights := octaves(c.Hz)
 	for i, db := range c.DB {
-		w := c.stretch(i)
+		w := weights[i]
 		sum += w * db * db
 		weight += w
 		if math.Abs(db) > math.Abs(e.Farthest) || i == 0 {
@@ -51,13 +52,4 @@ func (c Curve) Measure() Extent {
 	}
 	e.RMS = math.Sqrt(sum / weight)
 	return e
-}
-
-// stretch is half the way in log frequency to each neighbour.
-func (c Curve) stretch(i int) float64 {
-	if len(c.Hz) == 1 {
-		return 1
-	}
-	low, high := c.Hz[max(i-1, 0)], c.Hz[min(i+1, len(c.Hz)-1)]
-	return math.Log(high/low) / 2
 }

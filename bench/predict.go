@@ -1,0 +1,132 @@
+package bench
+
+import (
+	"context"
+
+	"bandwright/circuit"
+	"bandwright/curve"
+	"bandwright/equaliser"
+	"bandwright/finding"
+)
+
+// IDBadFrequency: a frequency that nothing can be asked at. hz.
+const IDBadFrequency finding.ID = "bench.bad-frequency"
+
+// The range that answers are given over, and how densely.
+const (
+	audioLow, audioHigh = 20.0, 20e3
+	perOctave           = 48
+)
+
+// AudioGrid gives the frequencies that curves on paper are drawn at.
+func AudioGrid() []float64 { return curve.Grid(audioLow, audioHigh, perOctave) }
+
+// Predict gives the gain from source to output at a setting ("63=+1,lift"),
+// at each frequency; no frequencies means the audio range.
+func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictAnswer, finding.List, error) {
+	s, err := c.setting(set)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(hz) == 0 {
+		hz = AudioGrid()
+	}
+	if err := checkFrequencies(hz); err != nil {
+		return nil, nil, err
+	}
+	r, found, err := c.response(ctx, s, hz)
+	if err != nil {
+		return nil, nil, err
+	}
+	answer := &PredictAnswer{
+		Setting: s.String(), Source: equaliser.Source, Out: equaliser.OutputPoint, Residual: r.Residual,
+	}
+	for k, gain := range r.Gains[0] {
+		p := GainPoint{Hz: hz[k], Degrees: circuit.Degrees(gain)}
+		if db, ok := circuit.Decibels(gain); ok {
+			p.DB = &db
+		}
+		answer.Rows = append(answer.Rows, p)
+	}
+	return answer, found, nil
+}
+
+func checkFrequencies(hz []float64) error {
+	var found finding.List
+	for _, f := range hz {
+		if !(f > 0) || f > mostHertz {
+			found = append(found, finding.New(IDBadFrequency, finding.Error, finding.Place{}, finding.Args{"hz": f}))
+		}
+	}
+	return found.Err()
+}
+
+// mostHertz is far beyond where lumped parts mean anything.
+const mostHertz = 1e9
+
+// response asks the state at a setting for the gain to the output, and says
+// when the circuit would not stay at rest there.
+func (c *Case) response(ctx context.Context, s curve.Setting, hz []float64) (*circuit.Response, finding.List, error) {
+	st, err := c.solve(ctx, s)
+	if err != nil {
+		return nil, nil, err
+	}
+	found, err := c.stability(ctx, st)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := st.Response(ctx, equaliser.Source, []string{equaliser.OutputPoint}, hz)
+	return r, found, err
+}
+
+// stability says whether the circuit would oscillate at a state's setting.
+func (c *Case) stability(ctx context.Context, st *circuit.State) (finding.List, error) {
+	s, err := st.Stability(ctx)
+	if err != nil {
+		return nil, err
+	}
+	at := finding.Place{Setting: st.Setting().String()}
+	switch {
+	case !s.Known:
+		return finding.List{finding.New(circuit.IDStabilityUnknown, finding.Warning, at,
+			finding.Args{"winding": s.Winding})}, nil
+	case s.RightHalfPoles > 0:
+		return finding.List{finding.New(circuit.IDOscillates, finding.Warning, at,
+			finding.Args{"poles": s.RightHalfPoles})}, nil
+	}
+	return nil, nil
+}
+
+// predicted gives the total gain at a setting as a curve.
+func (c *Case) predicted(ctx context.Context, name string, s curve.Setting, hz []float64) (curve.Curve, error) {
+	st, err := c.solve(ctx, s)
+	if err != nil {
+		return curve.Curve{}, err
+	}
+	r, err := st.Response(ctx, equaliser.Source, []string{equaliser.OutputPoint}, hz)
+	if err != nil {
+		return curve.Curve{}, err
+	}
+	return r.Curve(0, name, s)
+}
+
+// Volts gives the direct voltage of every point at a setting.
+func (c *Case) Volts(ctx context.Context, set string) (*VoltsAnswer, finding.List, error) {
+	s, err := c.setting(set)
+	if err != nil {
+		return nil, nil, err
+	}
+	st, err := c.solve(ctx, s)
+	if err != nil {
+		return nil, nil, err
+	}
+	answer := &VoltsAnswer{Setting: s.String(), Celsius: st.Kelvin() - kelvinAtZero}
+	for _, p := range c.equaliser.Circuit().Points() {
+		v := PointVolts{Point: p}
+		if volts, ok := st.Volts(p); ok {
+			v.Volts = &volts
+		}
+		answer.Points = append(answer.Points, v)
+	}
+	return answer, st.Findings(), nil
+}
