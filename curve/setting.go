@@ -1,6 +1,7 @@
 package curve
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -42,23 +43,39 @@ func (s Setting) WithSwitch(name, position string) Setting {
 	return Setting{Sliders: s.Sliders, Switches: thrown}
 }
 
-// String writes the setting in one canonical form, names sorted, centred
-// sliders left out: "400=-0.5,63=+1,footswitch:lifted". Equal settings give
-// equal text; the zero Setting gives "flat".
+// String writes the setting in one canonical form, names sorted (numbers by
+// their value, then words), centred sliders left out:
+// "63=+1,400=-0.5,footswitch:lifted". Equal settings give equal text; the zero
+// Setting gives "flat".
 func (s Setting) String() string {
 	var words []string
-	for _, name := range slices.Sorted(maps.Keys(s.Sliders)) {
+	for _, name := range slices.SortedFunc(maps.Keys(s.Sliders), byValue) {
 		if p := s.Sliders[name]; p != 0 {
 			words = append(words, name+"="+signed(p))
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(s.Switches)) {
+	for _, name := range slices.SortedFunc(maps.Keys(s.Switches), byValue) {
 		words = append(words, fmt.Sprintf("%s:%s", name, s.Switches[name]))
 	}
 	if len(words) == 0 {
 		return "flat"
 	}
 	return strings.Join(words, ",")
+}
+
+// byValue orders names that are numbers by their value, before all others.
+func byValue(a, b string) int {
+	x, errA := strconv.ParseFloat(a, 64)
+	y, errB := strconv.ParseFloat(b, 64)
+	switch {
+	case errA == nil && errB == nil:
+		return cmp.Or(cmp.Compare(x, y), cmp.Compare(a, b))
+	case errA == nil:
+		return -1
+	case errB == nil:
+		return 1
+	}
+	return cmp.Compare(a, b)
 }
 
 func signed(p float64) string {

@@ -34,16 +34,17 @@ func TestParseSetting(t *testing.T) {
 		"":                          "flat",
 		"flat":                      "flat",
 		"63=+1,400=-0.5,lift":       "400=-0.5,63=+1,footswitch:lifted",
-		" 63 = 1 , 400 = −0.5 ":     "400=-0.5,63=+1",
+		" 63 = 1 , 400 = −0.5 ":     "63=+1,400=-0.5",
 		"bypass":                    "panel:out",
 		"bypassed,lifted":           "footswitch:lifted,panel:out",
 		"flat,pad:on":               "pad:on",
 		"63=0,pad:off":              "pad:off",
 		"6300=1e-1,footswitch:in":   "6300=+0.1,footswitch:in",
-		"2500=-1,160=0.25,63=-0.75": "160=+0.25,2500=-1,63=-0.75",
+		"2500=-1,160=0.25,63=-0.75": "63=-0.75,160=+0.25,2500=-1",
 	} {
 		got, err := e.ParseSetting(text)
-		if err != nil || got.String() != want {
+		meant, wrong := curve.ParseSetting(want) // whatever the canonical order
+		if err != nil || wrong != nil || got.String() != meant.String() {
 			t.Errorf("%q gives %v, %v, want %s", text, got, err, want)
 		}
 		again, err := e.ParseSetting(got.String())
