@@ -9,7 +9,7 @@ import (
 	"bandwright/circuit"
 )
 
-// discrete is the scenario's equaliser with the two-transistor driver; both
+// discrete is an invented six-band equaliser with the two-transistor driver; both
 // gains of the transistors are set.
 func discrete(beta1, beta2 float64) Spec {
 	s := sixBands(1000)

@@ -54,7 +54,7 @@ const (
 
 // Features gives what every band does. others says where the sliders and
 // switches stand beside the one asked about: the zero setting is "centred", and
-// then centre, boost and cut are what DESIGN's words mean. The band curve is
+// then centre, boost and cut have their plain meaning. The band curve is
 // gain at the setting minus gain with all sliders centred, both with the
 // switches of others.
 //

@@ -103,7 +103,7 @@ func value(p *float64) float64 {
 	return *p
 }
 
-// sixBands is the scenario's equaliser with an ideal driver: six bands of equal
+// sixBands is an invented equaliser with an ideal driver: six bands of equal
 // Q and boost, as StartingLeg gives them.
 func sixBands(source float64) Spec {
 	s := Spec{Drawing: DrawingIdeal, SourceOhms: source, Feedback: 2200}
@@ -117,9 +117,9 @@ func sixBands(source float64) Spec {
 }
 
 // Neighbours at centre pull the outer bands outwards: the lowest lower, the
-// highest higher, by some per cent (computed on a generic set of legs by the
-// trade's notes: −6.5 % to +4.4 %), and they change the total at a centre while
-// the slider's own share is another figure.
+// highest higher, by some per cent (worked out from the definition on generic
+// legs: −6.5 % and +4.4 %), and they change the total at a centre while the
+// slider's own share is another figure.
 func TestNeighboursPullTheOuterBandsOutwards(t *testing.T) {
 	e := mustBuild(t, sixBands(0))
 	all, _ := features(t, e, curve.Setting{})

