@@ -33,7 +33,7 @@ func TestParseSetting(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                          "flat",
 		"flat":                      "flat",
-		"63=+1,400=-0.5,lift":       "400=-0.5,63=+1,footswitch:lifted",
+		"63=+1,400=-0.5,lift":       "63=+1,400=-0.5,footswitch:lifted",
 		" 63 = 1 , 400 = −0.5 ":     "63=+1,400=-0.5",
 		"bypass":                    "panel:out",
 		"bypassed,lifted":           "footswitch:lifted,panel:out",
