@@ -3,7 +3,6 @@ package sparse
 import (
 	"math"
 	"math/cmplx"
-	"math/rand/v2"
 	"testing"
 )
 
@@ -247,6 +246,24 @@ func BenchmarkLanes(b *testing.B) {
 	perLane(b, Block)
 }
 
+// What a reported curve costs: every unknown, one refinement, the backward
+// error after it.
+func BenchmarkReported(b *testing.B) {
+	e, p, l, _ := newBench()
+	sp := p.NewSolve(e.rhs, p.All(), false)
+	s := l.NewSolver(sp)
+	r := s.NewRefiner(p.NewRefine(sp))
+	hz := audio(Block)
+	for b.Loop() {
+		e.load(l, hz)
+		l.Factor(Block)
+		s.Solve()
+		r.Refine()
+		r.Residual()
+	}
+	perLane(b, Block)
+}
+
 func BenchmarkTwoBus(b *testing.B) {
 	e := newEqualiser()
 	hz := audio(Block)
@@ -280,5 +297,3 @@ func BenchmarkDense(b *testing.B) {
 	}
 	perLane(b, 1)
 }
-
-var _ = rand.New

@@ -235,12 +235,14 @@ func correctLanes(x, d *Vector, flags uint64) {
 }
 
 func sizeLanes(d, x, y *Vector) {
+	_, _, _ = d[0], x[0], y[0]
 	for i := range d {
 		d[i] = math.Abs(x[i]) + math.Abs(y[i])
 	}
 }
 
 func residualAdd(re, im, total, x, y, size *Vector) {
+	_, _, _, _, _, _ = re[0], im[0], total[0], x[0], y[0], size[0]
 	for i := range re {
 		re[i] += x[i]
 		im[i] += y[i]
@@ -249,6 +251,7 @@ func residualAdd(re, im, total, x, y, size *Vector) {
 }
 
 func residualSub(re, im, total, x, y, size *Vector) {
+	_, _, _, _, _, _ = re[0], im[0], total[0], x[0], y[0], size[0]
 	for i := range re {
 		re[i] -= x[i]
 		im[i] -= y[i]
@@ -257,6 +260,7 @@ func residualSub(re, im, total, x, y, size *Vector) {
 }
 
 func residualConst(re, im, total, x, y, size *Vector, k float64) {
+	_, _, _, _, _, _ = re[0], im[0], total[0], x[0], y[0], size[0]
 	a := math.Abs(k)
 	for i := range re {
 		re[i] -= k * x[i]
@@ -266,6 +270,7 @@ func residualConst(re, im, total, x, y, size *Vector, k float64) {
 }
 
 func residualReal(re, im, total, x, y, size, a *Vector) {
+	_, _, _, _, _, _, _ = re[0], im[0], total[0], x[0], y[0], size[0], a[0]
 	for i := range re {
 		re[i] -= a[i] * x[i]
 		im[i] -= a[i] * y[i]
@@ -274,6 +279,7 @@ func residualReal(re, im, total, x, y, size, a *Vector) {
 }
 
 func residualImag(re, im, total, x, y, size *Vector, k float64, b *Vector) {
+	_, _, _, _, _, _, _ = re[0], im[0], total[0], x[0], y[0], size[0], b[0]
 	a := math.Abs(k)
 	for i := range re {
 		re[i] -= k*x[i] - b[i]*y[i]
@@ -283,6 +289,7 @@ func residualImag(re, im, total, x, y, size *Vector, k float64, b *Vector) {
 }
 
 func residualComplex(re, im, total, x, y, size, a, b *Vector) {
+	_, _, _, _, _, _, _, _ = re[0], im[0], total[0], x[0], y[0], size[0], a[0], b[0]
 	for i := range re {
 		re[i] -= a[i]*x[i] - b[i]*y[i]
 		im[i] -= a[i]*y[i] + b[i]*x[i]
