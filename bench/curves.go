@@ -62,6 +62,8 @@ func (c *Case) readCurve(named job.Curve) (taken, finding.List) {
 	t.curve, t.understood, err = curve.Read(bytes.NewReader(text), curve.As{
 		Separator: named.Read.Separator, Decimal: named.Read.Decimal,
 		Frequency: named.Read.Frequency, Gain: named.Read.Gain, Phase: named.Read.Phase,
+		FrequencyColumn: named.Read.FrequencyColumn, GainColumn: named.Read.GainColumn,
+		PhaseColumn: named.Read.PhaseColumn,
 	})
 	found := placeIn(t.understood.Findings, named.File)
 	if err != nil {

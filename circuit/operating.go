@@ -94,7 +94,7 @@ const (
 	// settled: volts (and currents across impedanceUnit) that move less than
 	// this, relative and in volts, are still.
 	settledRelative = 1e-12
-	settledVolts    = 1e-13
+	settledVolts    = 1e-11
 )
 
 func (st *State) findOperatingPoint(ctx context.Context) error {
