@@ -18,6 +18,7 @@ type Plot struct {
 	LowHz, HighHz   float64 // 0: 20 Hz and 20 kHz
 	DecadeDB        float64 // dB as long as a decade; 0: StandardDB
 	LowDB, HighDB   float64 // shown at least; lines widen it to whole ticks
+	MostDB          float64 // shown at most, either side of nought; 0: what a sheet can carry
 	Shades          []Shade // lowest
 	Marks           []Mark
 	Curves          []Curve // last drawn is uppermost
@@ -154,8 +155,8 @@ func (p Plot) layout() (Frame, []Tick) {
 	}, levels
 }
 
-// levels gives the range that everything finite needs, kept to what a sheet
-// can carry: a notch of a hundred decibels must not push the rest off it.
+// levels gives the range that everything finite needs, kept to MostDB or to what
+// a sheet can carry: a notch of a hundred decibels must not push the rest off it.
 func (p Plot) levels() (low, high float64) {
 	low, high = p.LowDB, p.HighDB
 	widen := func(hz, db []float64) {
@@ -173,6 +174,9 @@ func (p Plot) levels() (low, high float64) {
 		widen(s.Hz, s.High)
 	}
 	half := longest * p.DecadeDB / 2
+	if p.MostDB > 0 {
+		return max(low, -p.MostDB), min(high, p.MostDB)
+	}
 	if high-low <= 2*half {
 		return low, high
 	}

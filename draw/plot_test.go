@@ -155,6 +155,10 @@ func TestLinesStayInTheFrame(t *testing.T) {
 	if frame.Max.Y-frame.Min.Y > 200 {
 		t.Errorf("a deep notch made the plot %g mm high", frame.Max.Y-frame.Min.Y)
 	}
+	p.MostDB = 6
+	if _, capped := p.DrawFramed(); capped.LowDB != -10 && capped.LowDB != -6 || capped.HighDB > 10 {
+		t.Errorf("kept to ±6 dB the axis runs from %g to %g dB", capped.LowDB, capped.HighDB)
+	}
 	if frame.HighDB < 10 || frame.LowDB > -20 {
 		t.Errorf("the range %g to %g dB lost the curves", frame.LowDB, frame.HighDB)
 	}

@@ -12,7 +12,7 @@ func (c composer) bandTable() Section {
 		note += " ± is one standard error of the measured centre and boost."
 	}
 	s.Blocks = append(s.Blocks, text(Small, note), Block{Table: c.detail()},
-		text(Small, "Width and Q are taken between the edges at half the boost in dB. The −3 dB Q is taken 3 dB below the top, the leg's Q is (1/R)√(L/C) of the leg alone: three different figures. Total is source to output at the centre; the slider's own share is what is left without the others."))
+		text(Small, "Width and Q are taken between the edges at half the boost in dB. The −3 dB Q is taken 3 dB below the top, the leg's Q is (1/R)√(L/C) of the leg alone: three different figures. Total is source to output at the centre; its own share is what this slider adds to that."))
 	return s
 }
 
@@ -28,9 +28,9 @@ func (c composer) compared() *Table {
 		},
 	}
 	for _, b := range c.answer.Bands.Bands {
-		group := bandTitle(b.Band, b.StatedHz) + " stated; leg resonance " + hertz(b.LegHz) + " Hz"
-		off := 100 * (b.CentreHz/b.StatedHz - 1)
-		t.add(group, "predicted", hertz(b.CentreHz), "", percentOr(&off), "", db2(b.BoostDB), "", "", db2(b.CutDB), "", fixedOr(b.Q, 2), "", "")
+		group := bandTitle(b.Band, b.StatedHz) + " stated; leg resonance " + hertzOr(where(b.LegHz > 0, b.LegHz)) + " Hz"
+		t.add(group, "predicted", hertzOr(where(b.Found, b.CentreHz)), "", percentOr(where(b.Found, 100*(b.CentreHz/b.StatedHz-1))), "",
+			db2Or(where(b.Found, b.BoostDB)), "", "", db2Or(where(b.CutFound, b.CutDB)), "", fixedOr(b.Q, 2), "", "")
 		if c.answer.Compare == nil {
 			continue
 		}
@@ -89,8 +89,17 @@ func (c composer) detail() *Table {
 		},
 	}
 	for _, b := range c.answer.Bands.Bands {
-		t.add("", b.Band, hertz(b.LegHz), fixedOr(&b.LegQ, 2), hertz(b.CentreHz), hertz(b.CutHz), hertzOr(b.LowHz), hertzOr(b.HighHz),
-			hertzOr(b.WidthHz), fixedOr(b.Q, 2), fixedOr(b.QTop, 2), db2(b.TotalDB), db2(b.ShareDB))
+		t.add("", b.Band, hertzOr(where(b.LegHz > 0, b.LegHz)), fixedOr(where(b.LegQ > 0, b.LegQ), 2),
+			hertzOr(where(b.Found, b.CentreHz)), hertzOr(where(b.CutFound, b.CutHz)), hertzOr(b.LowHz), hertzOr(b.HighHz),
+			hertzOr(b.WidthHz), fixedOr(b.Q, 2), fixedOr(b.QTop, 2), db2Or(where(b.Found, b.TotalDB)), db2Or(where(b.Found, b.ShareDB)))
 	}
 	return t
+}
+
+// where gives a number where it means something, else none.
+func where(known bool, x float64) *float64 {
+	if !known {
+		return nil
+	}
+	return &x
 }

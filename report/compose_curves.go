@@ -28,7 +28,7 @@ func (c composer) curves() Section {
 		}
 	}
 	if len(s.Blocks) > 0 {
-		s.Blocks = append(s.Blocks, text(Small, "25 dB are as long as one decade (IEC 60263), in the difference plots 10 dB. The level between measured and predicted is taken out; what was taken out stands in the table."))
+		s.Blocks = append(s.Blocks, text(Small, "25 dB are as long as one decade (IEC 60263), in the difference plots 10 dB. Measured curves are set to the level of their prediction first; what was added stands in the table."))
 	}
 	return s
 }
@@ -108,7 +108,7 @@ func (c composer) alternating() [2]string {
 func (c composer) familyInWords() string {
 	var words []string
 	for _, b := range c.answer.Bands.Bands {
-		words = append(words, b.Band+": "+db1(b.BoostDB)+" at "+hertz(b.CentreHz)+" Hz, "+db1(b.CutDB)+" at "+hertz(b.CutHz)+" Hz")
+		words = append(words, b.Band+": "+extremum("boost", b.Found, b.BoostDB, b.CentreHz)+", "+extremum("cut", b.CutFound, b.CutDB, b.CutHz))
 	}
 	return strings.Join(words, "; ") + "."
 }
@@ -123,7 +123,7 @@ func (c composer) rangeSentence() string {
 // laidOver draws one unit's measured curves, solid, over the predicted ones.
 func (c composer) laidOver(u bench.UnitCompare) *Figure {
 	p := draw.Plot{
-		ID: "measured-" + identifier(u.Unit), Title: unitName(u.Unit) + ": measured over predicted",
+		ID: "measured-" + identifier(u.Unit), Title: unitName(u) + ": measured over predicted",
 		Width: plotWidth, LowDB: -5, HighDB: 5, Marks: c.marks(),
 	}
 	var data []curve.Curve
@@ -133,20 +133,21 @@ func (c composer) laidOver(u bench.UnitCompare) *Figure {
 		}
 		p.Curves = append(p.Curves,
 			draw.Curve{Name: "predicted", Hz: k.Predicted.Hz, DB: k.Predicted.DB, Pen: draw.Pen{Width: 0.3, Colour: draw.Ink(1), Pattern: draw.Dashed}},
-			draw.Curve{Name: "measured", Hz: k.Measured.Hz, DB: k.Measured.DB, Pen: draw.Pen{Width: 0.35, Colour: draw.Ink(0)}})
-		data = append(data, named(k.Measured, k.Name))
+			draw.Curve{Name: "measured", Hz: k.Measured.Hz, DB: levelled(k).DB, Pen: draw.Pen{Width: 0.35, Colour: draw.Ink(0)}})
+		data = append(data, named(levelled(k), k.Name))
 	}
 	p.Desc = "Measured curves of each slider at its ends over the predicted ones. " + c.differencesInWords(u)
 	return &Figure{Caption: p.Title + " (solid: measured, broken: predicted).", Drawing: p.Draw(), Data: thirds(p.Title, data)}
 }
 
 // differences draws what is left between measured and predicted, and names
-// the lines that leave the limits where they leave them most.
+// the lines that leave the limits where they leave them most. A line that
+// leaves the plot says by its name how far it goes.
 func (c composer) differences(u bench.UnitCompare) *Figure {
 	limit := c.answer.Compare.Limits.DB
 	p := draw.Plot{
-		ID: "difference-" + identifier(u.Unit), Title: unitName(u.Unit) + ": measured minus predicted",
-		Width: plotWidth, DecadeDB: draw.WideDB, LowDB: -3 * limit, HighDB: 3 * limit, Marks: c.marks(),
+		ID: "difference-" + identifier(u.Unit), Title: unitName(u) + ": measured minus predicted",
+		Width: plotWidth, DecadeDB: draw.WideDB, LowDB: -4 * limit, HighDB: 4 * limit, MostDB: max(6, 4*limit), Marks: c.marks(),
 		Shades: []draw.Shade{{
 			Name: "within ±" + plain(limit, 3) + " dB", Hz: []float64{20, 20e3},
 			Low: []float64{-limit, -limit}, High: []float64{limit, limit}, Colour: draw.Colour{R: 0xf1, G: 0xec, B: 0xe2},
@@ -167,11 +168,21 @@ func (c composer) differences(u bench.UnitCompare) *Figure {
 		p.Curves = append(p.Curves, line)
 		data = append(data, named(k.Difference, k.Name))
 		if k.MaxDB > limit || k.MaxDB < -limit {
-			p.Notes = append(p.Notes, draw.Note{Hz: k.MaxHz, DB: k.MaxDB, Text: c.settingWords(k.Measured.Setting, k.Setting)})
+			p.Notes = append(p.Notes, draw.Note{Hz: k.MaxHz, DB: k.MaxDB, Text: c.settingWords(k.Measured.Setting, k.Setting) + ": " + db1(k.MaxDB)})
 		}
 	}
 	p.Desc = "Differences between measured and predicted. " + c.differencesInWords(u)
-	return &Figure{Caption: p.Title + ", level taken out.", Drawing: p.Draw(), Data: thirds(p.Title, data)}
+	return &Figure{Caption: p.Title + ", at one level.", Drawing: p.Draw(), Data: thirds(p.Title, data)}
+}
+
+// levelled is the measured curve at the level of its prediction.
+func levelled(k bench.CurveCompare) curve.Curve {
+	moved := k.Measured
+	moved.DB = make([]float64, len(k.Measured.DB))
+	for i, db := range k.Measured.DB {
+		moved.DB[i] = db + k.LevelDB
+	}
+	return moved
 }
 
 func (c composer) differencesInWords(u bench.UnitCompare) string {
@@ -184,10 +195,10 @@ func (c composer) differencesInWords(u bench.UnitCompare) string {
 
 func (c composer) curveTable(u bench.UnitCompare) *Table {
 	t := &Table{
-		Caption: unitName(u.Unit) + ": each curve against its prediction",
+		Caption: unitName(u) + ": each curve against its prediction",
 		Columns: []Column{
 			{Head: "curve"}, {Head: "setting"}, {Head: "points", Number: true},
-			{Head: "level taken out", Unit: "dB", Number: true}, {Head: "rms", Unit: "dB", Number: true},
+			{Head: "level added", Unit: "dB", Number: true}, {Head: "rms", Unit: "dB", Number: true},
 			{Head: "largest", Unit: "dB", Number: true}, {Head: "at", Unit: "Hz", Number: true},
 		},
 	}

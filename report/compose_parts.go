@@ -1,9 +1,11 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"bandwright/bench"
+	"bandwright/draw"
 	"bandwright/quantity"
 )
 
@@ -17,6 +19,9 @@ func (c composer) parts() Section {
 	groups := c.partGroups()
 	for _, g := range groups {
 		for _, p := range g.parts {
+			if p.Kind == "switch" || p.Kind == "wire" {
+				continue // nothing to read: its contacts stand on their own
+			}
 			t.add(g.name, p.Part, strings.Join(p.Points, ", "), partValue(p, p.Marked), orDash(p.Tolerance),
 				partValue(p, p.Measured), partValue(p, p.Value), ohmsOr(p.DCR), p.Note)
 		}
@@ -87,33 +92,82 @@ func orDash(text string) string {
 	return text
 }
 
-// scale is what travel gives: the panel's marks.
+// scale is what travel gives at chosen places, and where on the travel whole
+// decibels lie: the panel's marks.
 func (c composer) scale() Section {
 	s := Section{ID: "scale", Heading: "Travel and what it gives"}
 	scales := c.answer.Bands.Scale
 	if len(scales) == 0 {
 		return s
 	}
-	t := &Table{
-		Caption: "Gain against flat at each band's own centre, dB, the others centred",
-		Columns: []Column{{Head: "slider at"}},
+	s.Blocks = []Block{
+		{Table: travelTable(scales)}, {Table: markTable(scales)},
+		text(Small, "Gain against flat at each band's own centre, the others centred. Travel is in per cent of the way from the centre to either end; a level that a band does not reach has no place."),
 	}
+	return s
+}
+
+func scaleColumns(first Column, scales []bench.BandScale) []Column {
+	columns := []Column{first}
 	for _, b := range scales {
-		t.Columns = append(t.Columns, Column{Head: b.Band, Unit: "Hz", Number: true})
+		columns = append(columns, Column{Head: b.Band, Unit: "Hz", Number: true})
 	}
-	for i, mark := range scales[0].Marks {
-		cells := []string{travel(mark.Position)}
+	return columns
+}
+
+// travelTable gives the gain at the places where the law of a slider shows.
+func travelTable(scales []bench.BandScale) *Table {
+	t := &Table{Caption: "What a place on the travel gives, dB", Columns: scaleColumns(Column{Head: "slider at"}, scales)}
+	for _, position := range [...]float64{1, 0.9, 0.8, 0.6, 0.4, 0.2, 0, -0.2, -0.4, -0.6, -0.8, -0.9, -1} {
+		cells := []string{travel(position)}
 		for _, b := range scales {
-			if i < len(b.Marks) && b.Marks[i].Position == mark.Position {
-				cells = append(cells, db2(b.Marks[i].DB))
-			} else {
-				cells = append(cells, dash)
-			}
+			cells = append(cells, gainAt(b.Travel, position))
 		}
 		t.add("", cells...)
 	}
-	s.Blocks = []Block{{Table: t}, text(Small, "Positions are per cent of the way from the centre to either end.")}
-	return s
+	return t
+}
+
+func gainAt(points []bench.ScalePoint, position float64) string {
+	for _, p := range points {
+		if d := p.Position - position; d < 1e-6 && d > -1e-6 {
+			return db2(p.DB)
+		}
+	}
+	return dash
+}
+
+// markTable gives the place of each whole level, most boost first, for the
+// levels that any band reaches.
+func markTable(scales []bench.BandScale) *Table {
+	t := &Table{Caption: "Where the dB marks of the panel lie, % of travel", Columns: scaleColumns(Column{Head: "mark"}, scales)}
+	for _, db := range levelsOf(scales) {
+		cells := []string{draw.Signed(db, 0) + " dB"}
+		for _, b := range scales {
+			place := dash
+			for _, p := range b.Marks {
+				if p.DB == db {
+					place = draw.Signed(100*p.Position, 0)
+				}
+			}
+			cells = append(cells, place)
+		}
+		t.add("", cells...)
+	}
+	return t
+}
+
+func levelsOf(scales []bench.BandScale) []float64 {
+	var all []float64
+	for _, b := range scales {
+		for _, p := range b.Marks {
+			all = append(all, p.DB)
+		}
+	}
+	slices.Sort(all)
+	all = slices.Compact(all)
+	slices.Reverse(all)
+	return all
 }
 
 func travel(position float64) string {
@@ -154,6 +208,10 @@ func (c composer) levels() Section {
 }
 
 func (c composer) noise() *Table {
+	sliders := map[string]bool{}
+	for _, b := range c.answer.Bands.Bands {
+		sliders[b.Band] = true
+	}
 	t := &Table{
 		Caption: "Noise at the output, 20 Hz to 20 kHz",
 		Columns: []Column{
@@ -167,15 +225,21 @@ func (c composer) noise() *Table {
 			name = "all up"
 		}
 		volts := n.Volts
-		t.add("", name, voltsOr(&volts, 3), fixedOr(&n.DBu, 1), fixedOr(&n.DBuA, 1), fixedOr(n.BelowDB, 1), shares(n.Share))
+		t.add("", name, voltsOr(&volts, 3), fixedOr(n.DBu, 1), fixedOr(n.DBuA, 1), fixedOr(n.BelowDB, 1), shares(n.Share, sliders))
 	}
 	return t
 }
 
-func shares(all []bench.NoiseShare) string {
+// shares names the parts that make most of the noise; a slider has only its
+// band's name, which alone would read as a number.
+func shares(all []bench.NoiseShare, sliders map[string]bool) string {
 	var words []string
 	for _, s := range all[:min(4, len(all))] {
-		words = append(words, s.Part+" "+plain(100*s.Share, 2)+" %")
+		name := s.Part
+		if sliders[name] {
+			name = "slider " + name
+		}
+		words = append(words, name+" "+plain(100*s.Share, 2)+" %")
 	}
 	return strings.Join(words, ", ")
 }

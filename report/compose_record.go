@@ -64,7 +64,7 @@ func (c composer) fitting() Section {
 	if len(c.job.Fitting) == 0 {
 		return s
 	}
-	t := &Table{Columns: []Column{{Head: "step", Number: true}, {Head: "do"}, {Head: "done"}, {Head: "note"}}}
+	t := &Table{Columns: []Column{{Head: "step", Number: true}, {Head: "do"}, {Head: "done", Keep: true}, {Head: "note"}}}
 	left := 0
 	for i, step := range c.job.Fitting {
 		done := orNotDone(step.Done)
@@ -104,7 +104,7 @@ func (c composer) files() Section {
 	if len(c.job.Curves) == 0 {
 		return s
 	}
-	t := &Table{Caption: "Curve files and the SHA-256 of their bytes", Columns: []Column{{Head: "file"}, {Head: "level"}, {Head: "SHA-256", Mono: true}}}
+	t := &Table{Caption: "Curve files and the SHA-256 of their bytes", Columns: []Column{{Head: "file"}, {Head: "level", Keep: true}, {Head: "SHA-256", Mono: true}}}
 	sums := c.readSums()
 	for _, k := range c.job.Curves {
 		sum := k.SHA256

@@ -58,7 +58,7 @@ func verdict(u bench.UnitCompare, l bench.Limits) Block {
 		}
 	}
 	limits := "within " + plain(l.CentrePercent, 3) + " % in centre and " + plain(l.DB, 3) + " dB in boost and cut"
-	name := unitName(u.Unit)
+	name := unitName(u)
 	switch {
 	case len(measured) == 0:
 		return text(Lead, name+": no band was measured alone; see the difference curves.")
@@ -71,22 +71,40 @@ func verdict(u bench.UnitCompare, l bench.Limits) Block {
 	return text(Lead, name+": every band is as predicted, "+limits+".")
 }
 
-func unitName(unit string) string {
-	if unit == "" {
-		return "The unit"
+// unitName begins a sentence; what is not a measured unit says what it is.
+func unitName(u bench.UnitCompare) string {
+	name := "The unit"
+	if u.Unit != "" {
+		name = "Unit " + u.Unit
 	}
-	return "Unit " + unit
+	if u.Role != "" && u.Role != "measured" {
+		name += " (" + u.Role + ")"
+	}
+	return name
 }
 
 // bandLine says what the circuit promises of one band.
 func (c composer) bandLine(i int) Item {
 	b := c.answer.Bands.Bands[i]
-	words := "predicted " + db1(b.BoostDB) + " at " + hertz(b.CentreHz) + " Hz and " + db1(b.CutDB) + " at " + hertz(b.CutHz) + " Hz"
+	words := "predicted " + extremum("boost", b.Found, b.BoostDB, b.CentreHz) + " and " + extremum("cut", b.CutFound, b.CutDB, b.CutHz)
 	if b.Q != nil {
-		words += ", Q " + plain(*b.Q, 2)
+		words += ", Q " + fixedOr(b.Q, 2)
 	}
-	words += "; its leg alone rings at " + hertz(b.LegHz) + " Hz."
-	return Item{Term: bandTitle(b.Band, b.StatedHz), Text: words}
+	if b.LegHz > 0 {
+		words += "; its leg alone resonates at " + hertz(b.LegHz) + " Hz"
+	}
+	item := Item{Term: bandTitle(b.Band, b.StatedHz), Text: words + "."}
+	if !b.Found || !b.CutFound {
+		item.Tone = Look
+	}
+	return item
+}
+
+func extremum(side string, found bool, db, hz float64) string {
+	if !found {
+		return "no " + side
+	}
+	return db1(db) + " at " + hertz(hz) + " Hz"
 }
 
 // bandTitle names a band by its stated frequency, and by its name where that
@@ -127,15 +145,15 @@ func unitSentence(u bench.UnitCompare, b bench.BandCompare) string {
 		parts = append(parts, "sits "+sits(*b.CentreOff)+" at "+hertz(*b.MeasuredHz)+" Hz")
 	}
 	if b.MeasuredDB != nil {
-		parts = append(parts, "gives "+db1(*b.MeasuredDB)+insteadOf(*b.MeasuredDB, b.PredictedDB))
+		parts = append(parts, "gives "+db1(*b.MeasuredDB)+insteadOf(b.BoostOff, b.PredictedDB))
 	}
 	if b.MeasuredCut != nil {
-		parts = append(parts, "cuts to "+db1(*b.MeasuredCut)+insteadOf(*b.MeasuredCut, b.PredictedCut))
+		parts = append(parts, "cuts to "+db1(*b.MeasuredCut)+insteadOf(b.CutOff, b.PredictedCut))
 	}
 	if len(parts) == 0 {
-		return unitName(u.Unit) + " was not measured in this band."
+		return unitName(u) + " was not measured in this band."
 	}
-	return unitName(u.Unit) + " " + listed(parts) + "."
+	return unitName(u) + " " + listed(parts) + "."
 }
 
 func sits(percent float64) string {
@@ -150,8 +168,12 @@ func sits(percent float64) string {
 	return size + " % high,"
 }
 
-func insteadOf(measured, predicted float64) string {
-	if db1(measured) == db1(predicted) {
+// insteadOf passes over what is no difference on a bench.
+func insteadOf(off *float64, predicted float64) string {
+	switch {
+	case off == nil:
+		return ""
+	case *off > -0.1 && *off < 0.1:
 		return " as predicted"
 	}
 	return " instead of " + db1(predicted)
@@ -162,16 +184,26 @@ func insteadOf(measured, predicted float64) string {
 func whereToLook(b bench.BandCompare, l bench.Limits) string {
 	beyond := func(off *float64, limit float64) bool { return off != nil && (*off > limit || *off < -limit) }
 	centre := beyond(b.CentreOff, l.CentrePercent)
-	range_ := beyond(b.BoostOff, l.DB) || beyond(b.CutOff, l.DB)
+	height := beyond(b.BoostOff, l.DB) || beyond(b.CutOff, l.DB)
 	switch {
-	case centre && range_:
+	case exchanged(b):
+		return "Boost and cut are exchanged: ring out this slider's ends to the boost bus and the cut bus."
+	case centre && height:
 		return "Look at coil, capacitor and resistance of this leg: read each on its own."
 	case centre:
 		return "Look at coil and capacitor of this leg: read both."
-	case range_:
+	case height:
 		return "Look at the resistance of this leg: series resistor, DCR, wiper, joints; read the ohms leg by leg."
 	}
 	return ""
+}
+
+// exchanged tells a slider that cuts at its boost end, and boosts at its cut
+// end where that was measured too.
+func exchanged(b bench.BandCompare) bool {
+	up := b.MeasuredDB != nil && *b.MeasuredDB < -1 && b.PredictedDB > 1
+	down := b.MeasuredCut == nil || *b.MeasuredCut > 1
+	return up && down
 }
 
 // headroomSentence is how much louder the tap-in may get.

@@ -20,8 +20,8 @@ func BandsCSV(w io.Writer, bands *bench.BandsAnswer, compare *bench.CompareAnswe
 	}}
 	for _, b := range bands.Bands {
 		rows = append(rows, []string{
-			b.Band, exact(&b.StatedHz), exact(&b.LegHz), "predicted", exact(&b.CentreHz), "", "",
-			exact(&b.BoostDB), "", "", exact(&b.CutDB), "", exact(b.Q), "",
+			b.Band, exact(&b.StatedHz), exact(where(b.LegHz > 0, b.LegHz)), "predicted", exact(where(b.Found, b.CentreHz)), "", "",
+			exact(where(b.Found, b.BoostDB)), "", "", exact(where(b.CutFound, b.CutDB)), "", exact(b.Q), "",
 		})
 		if compare == nil {
 			continue
@@ -30,7 +30,7 @@ func BandsCSV(w io.Writer, bands *bench.BandsAnswer, compare *bench.CompareAnswe
 			for _, m := range u.Bands {
 				if m.Band == b.Band {
 					rows = append(rows, []string{
-						m.Band, exact(&m.StatedHz), exact(&b.LegHz), u.Unit, exact(m.MeasuredHz), exact(m.ErrorHz), exact(m.CentreOff),
+						m.Band, exact(&m.StatedHz), exact(where(b.LegHz > 0, b.LegHz)), u.Unit, exact(m.MeasuredHz), exact(m.ErrorHz), exact(m.CentreOff),
 						exact(m.MeasuredDB), exact(m.ErrorDB), exact(m.BoostOff), exact(m.MeasuredCut), exact(m.CutOff), exact(m.MeasuredQ), exact(m.QOff),
 					})
 				}

@@ -106,7 +106,7 @@ func answerFor(j *job.Job) *bench.SheetAnswer {
 	for i, b := range j.Bands {
 		hz := float64(b.Centre)
 		f := equaliser.Feature{
-			Band: b.Name, StatedHz: hz, LegHz: hz * 1.02, LegQ: 1.7, CentreHz: hz * (1 + 0.01*float64(i-2)), CutHz: hz * (1 + 0.01*float64(i-2)),
+			Band: b.Name, StatedHz: hz, LegHz: hz * 1.02, LegQ: 1.7, Found: true, CutFound: true, CentreHz: hz * (1 + 0.01*float64(i-2)), CutHz: hz * (1 + 0.01*float64(i-2)),
 			BoostDB: 10.42, CutDB: -10.38, LowHz: at(hz / 1.7), HighHz: at(hz * 1.7), WidthHz: at(hz * 1.11), Q: at(0.9), QTop: at(1.3), TotalDB: 10.1, ShareDB: 9.9,
 		}
 		if i == 0 {
@@ -114,9 +114,12 @@ func answerFor(j *job.Job) *bench.SheetAnswer {
 		}
 		a.Bands.Bands = append(a.Bands.Bands, f)
 		scale := bench.BandScale{Band: b.Name, AtHz: f.CentreHz}
-		for p := -4; p <= 4; p++ {
-			x := float64(p) / 4
-			scale.Marks = append(scale.Marks, bench.ScalePoint{Position: x, DB: f.BoostDB * x * x * x})
+		for p := -20; p <= 20; p++ {
+			x := float64(p) / 20
+			scale.Travel = append(scale.Travel, bench.ScalePoint{Position: x, DB: f.BoostDB * x * x * x})
+		}
+		for _, db := range []float64{-10, -5, 0, 5, 10} {
+			scale.Marks = append(scale.Marks, bench.ScalePoint{Position: math.Cbrt(db / f.BoostDB), DB: db})
 		}
 		a.Bands.Scale = append(a.Bands.Scale, scale)
 		a.Bands.Headroom = append(a.Bands.Headroom, bench.BandHeadroom{Band: b.Name, AtHz: f.CentreHz, FlatVolts: at(4.1), UpVolts: at(1.3 - 0.2*float64(i)), FlatDB: at(17.5), UpDB: at(8.1 - 1.2*float64(i)), LimitedBy: "q2"})
@@ -153,8 +156,8 @@ func answerFor(j *job.Job) *bench.SheetAnswer {
 		a.Volts.Points = append(a.Volts.Points, bench.PointVolts{Point: p, Volts: v})
 	}
 	a.Noise = []bench.NoiseAnswer{
-		{Setting: "flat", Volts: 4.1e-6, DBu: -105.5, DBuA: -107.2, BelowDB: at(99.5), Share: []bench.NoiseShare{{Part: "feedback", Share: 0.41}, {Part: "feed", Share: 0.22}, {Part: "q1", Share: 0.11}}},
-		{Setting: up.String(), Volts: 19e-6, DBu: -92, DBuA: -95, BelowDB: at(86), Share: []bench.NoiseShare{{Part: "feedback", Share: 0.61}}},
+		{Setting: "flat", Volts: 4.1e-6, DBu: at(-105.5), DBuA: at(-107.2), BelowDB: at(99.5), Share: []bench.NoiseShare{{Part: "feedback", Share: 0.41}, {Part: "feed", Share: 0.22}, {Part: "q1", Share: 0.11}}},
+		{Setting: up.String(), Volts: 19e-6, DBu: at(-92), DBuA: at(-95), BelowDB: at(86), Share: []bench.NoiseShare{{Part: "feedback", Share: 0.61}}},
 	}
 	if len(j.Curves) > 0 {
 		a.Compare = compareFor(j, a)
@@ -176,8 +179,12 @@ func compareFor(j *job.Job, a *bench.SheetAnswer) *bench.CompareAnswer {
 			setting = curve.Setting{}.WithSwitch("footswitch", "lifted")
 		}
 		off := 0.0
-		var sum_ curve.Curve = bell(k.Name, setting, 1000, 0)
+		whole := bell(k.Name, setting, 1000, 0)
 		measured := bell(k.Name, setting, 1000, 0)
+		const offset = 0.12 // between the take and the prediction
+		for n := range measured.DB {
+			measured.DB[n] -= offset
+		}
 		for i, b := range a.Bands.Bands {
 			if p := setting.Slider(b.Band); p != 0 {
 				off = 0.01
@@ -186,15 +193,15 @@ func compareFor(j *job.Job, a *bench.SheetAnswer) *bench.CompareAnswer {
 				}
 				x, y := bell("", setting, b.CentreHz, b.BoostDB*p), bell("", setting, b.CentreHz*(1+off), (b.BoostDB+20*off)*p)
 				for n := range x.DB {
-					sum_.DB[n] += x.DB[n]
+					whole.DB[n] += x.DB[n]
 					measured.DB[n] += y.DB[n]
 				}
 			}
 		}
 		diff := bell(k.Name, setting, 1000, 0)
-		cc := bench.CurveCompare{Name: k.Name, Setting: k.Setting, File: k.File, SHA256: k.SHA256, Invented: k.Invented, LevelDB: 0.12, Measured: measured, Predicted: sum_}
+		cc := bench.CurveCompare{Name: k.Name, Setting: k.Setting, File: k.File, SHA256: k.SHA256, Invented: k.Invented, LevelDB: offset, Measured: measured, Predicted: whole}
 		for n := range diff.DB {
-			diff.DB[n] = measured.DB[n] - sum_.DB[n]
+			diff.DB[n] = measured.DB[n] + offset - whole.DB[n]
 			cc.RMSDB += diff.DB[n] * diff.DB[n] / float64(len(diff.DB))
 			if math.Abs(diff.DB[n]) > math.Abs(cc.MaxDB) {
 				cc.MaxDB, cc.MaxHz = diff.DB[n], diff.Hz[n]

@@ -68,7 +68,14 @@ func fixedOr(x *float64, places int) string {
 	if x == nil {
 		return dash
 	}
-	return strings.Replace(strconv.FormatFloat(*x, 'f', places, 64), "-", "−", 1)
+	text := strconv.FormatFloat(*x, 'f', places, 64)
+	if size, negative := strings.CutPrefix(text, "-"); negative {
+		if strings.Trim(size, "0.") == "" {
+			return size // what rounds to nought has no sign
+		}
+		return "−" + size
+	}
+	return text
 }
 
 func voltsOr(x *float64, digits int) string {

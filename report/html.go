@@ -42,6 +42,9 @@ func classes(column Column, cell Cell) string {
 	if column.Number {
 		names = append(names, "number")
 	}
+	if column.Keep {
+		names = append(names, "keep")
+	}
 	if column.Mono {
 		names = append(names, "mono")
 	}

@@ -150,7 +150,7 @@ func (l *layout) widths(g grid) (natural, least []float64) {
 				draw.SetFont(l.pdf, g.font(c, row, row.Cells[i]))
 				cell := row.Cells[i].Text
 				widest = max(widest, l.pdf.GetStringWidth(cell))
-				if c.Number {
+				if c.Number || c.Keep {
 					word = widest // numbers stay with their units
 					continue
 				}

@@ -81,6 +81,7 @@ type Column struct {
 	Unit   string
 	Number bool
 	Mono   bool // check-sums and names to be compared letter by letter
+	Keep   bool // short words that are never broken: dates
 }
 
 // Group is some rows that belong together.
@@ -132,15 +133,28 @@ func New(answer *bench.SheetAnswer, of *job.Job, found finding.List, program str
 	return s
 }
 
-// tie keeps numbers and units together in the texts of lists.
+// tie keeps numbers and units together in lists and tables.
 func (s Section) tie() {
 	for _, b := range s.Blocks {
-		if b.List == nil {
-			continue
+		if b.List != nil {
+			for i := range b.List.Items {
+				item := &b.List.Items[i]
+				item.Text, item.Note = tied(item.Text), tied(item.Note)
+			}
 		}
-		for i := range b.List.Items {
-			item := &b.List.Items[i]
-			item.Text, item.Note = tied(item.Text), tied(item.Note)
+		if b.Table != nil {
+			b.Table.tie()
+		}
+	}
+}
+
+func (t *Table) tie() {
+	t.Caption = tied(t.Caption)
+	for _, g := range t.Groups {
+		for _, row := range g.Rows {
+			for i := range row.Cells {
+				row.Cells[i].Text = tied(row.Cells[i].Text)
+			}
 		}
 	}
 }

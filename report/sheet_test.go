@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"bandwright/draw"
+	"bandwright/equaliser"
 	"bandwright/golden"
 )
 
@@ -236,6 +237,10 @@ func TestSheetsWithLittleInThem(t *testing.T) {
 		if !strings.Contains(words, want) {
 			t.Errorf("the sheet lacks %q", want)
 		}
+	}
+	a.Bands.Bands[0] = equaliser.Feature{Band: "63", StatedHz: 63}
+	if words := readBack(t, pdfOf(t, New(a, j, nil, ""))); !strings.Contains(words, "predicted no boost and no cut.") {
+		t.Error("a dead band is not said to be one")
 	}
 	a.Family, a.Parts, a.Noise, a.Volts.Points, a.Bands.Scale, a.Bands.Headroom = nil, nil, nil, nil, nil, nil
 	s := New(a, j, nil, "bandwright test")

@@ -49,10 +49,20 @@ func Word(f finding.Finding) Words {
 	if err != nil {
 		return w
 	}
-	w.Say = say
+	w.Say, w.Place = say, unsaid(f.Place, say).String()
 	// A hint that cannot be filled is no hint.
 	w.Hint, _ = fill(entry.hint, facts)
 	return w
+}
+
+// unsaid leaves out of a place what the sentence names already.
+func unsaid(p finding.Place, say string) finding.Place {
+	for _, name := range []*string{&p.Point, &p.Part, &p.Band, &p.Setting} {
+		if *name != "" && strings.Contains(say, *name) {
+			*name = ""
+		}
+	}
+	return p
 }
 
 // Text is a finding as the command line prints it: a line of level, place and
@@ -105,6 +115,8 @@ func parse(text string) (*template.Template, error) {
 		"volt":    func(v any) string { return written(v, "volt") },
 		"percent": func(v any) string { return written(v, "tolerance") },
 		"in":      func(unit string, v any) string { return written(v, unit) },
+		"short":   func(x float64) string { return plain(x, 2) },
+		"signed":  func(x float64) string { return draw.Signed(x, 1) },
 		"a":       article,
 		"kind":    unitWords,
 	}).Parse(text)

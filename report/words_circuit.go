@@ -46,6 +46,9 @@ var circuitWords = map[finding.ID]wording{
 	"circuit.stability-unknown": {
 		"Whether the circuit is stable could not be settled{{with .winding}} (it came out as {{.}}){{end}}.", "Look at the driver's output for oscillation before trusting the curve."},
 
+	"circuit.silent": {
+		"The gain is exactly nought{{with .hz}} at {{Hz .}}{{end}}, so it has no decibels.", "Something stops the signal altogether: look at the switches of this setting."},
+
 	"equaliser.unknown-drawing": {
 		"There is no driver drawing called {{.drawing}}.", "Use one of {{.known}}."},
 	"equaliser.bad-value": {
@@ -98,4 +101,25 @@ var circuitWords = map[finding.ID]wording{
 	"bench.part-kind": {
 		"The part {{.part}} {{if .kind}}is written as a {{.kind}}, but {{with .drawn}}the drawing has a {{.}}{{else}}nothing of that name is drawn{{end}}{{else}}is not in the drawing, and its kind is not given{{end}}.",
 		"Give kind and points to add a part; leave kind out to change one."},
+	"bench.stopped": {
+		"The work was stopped before there was an answer{{with .why}}: {{.}}{{end}}.", ""},
+	"bench.bad-frequency": {
+		"Nothing can be asked at {{.hz}} Hz.", "Frequencies are finite and above nought."},
+	"bench.no-curves": {
+		"The job names no curve to compare with.", "Add a [[curve]] with its file and its setting."},
+	"bench.no-flat-curve": {
+		"Unit {{.unit}} has no curve flat; its bands are taken against the predicted flat.", "Take one curve with every slider centred."},
+	"bench.band-off": {
+		"Band {{.band}} of unit {{.unit}} is beyond the limits{{with .centre_percent}}; centre {{signed .}} %{{end}}{{with .boost_db}}; boost {{dB .}}{{end}}{{with .cut_db}}; cut {{dB .}}{{end}} against the prediction.",
+		"Read coil, capacitor and resistances of this leg one by one, and look which way round the slider is."},
+	"bench.no-band-curve": {
+		"Unit {{.unit}} has no curve of band {{.band}} at its ends.", "Take one with this slider up and one with it down, the others centred."},
+	"bench.curve-missing": {
+		"The file of the curve “{{.curve}}” is not read: it is {{if eq .why \"missing\"}}not there{{else if eq .why \"permission\"}}not yours to read{{else}}unreadable{{end}}.",
+		"The path is relative to the job file."},
+	"bench.curve-changed": {
+		"The file of the curve “{{.curve}}” is not the one the job was written with: its check-sum is {{.file_sum}}.",
+		"Put the file back, or enter the new check-sum if the change is meant."},
+	"bench.curve-unsummed": {
+		"The job states no check-sum for the curve “{{.curve}}”.", "Enter it: sha256 = {{.file_sum}}"},
 }

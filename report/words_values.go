@@ -145,7 +145,7 @@ var curveWords = map[finding.ID]wording{
 	"curve.no-overlap": {
 		"The curves have no frequency in common: {{Hz .low_a}} to {{Hz .high_a}}, and {{Hz .low_b}} to {{Hz .high_b}}.", "Hz or kHz in one of them?"},
 	"curve.few-points": {
-		"The curve has {{in \"\" .per_octave}} points an octave; {{.want}} are asked for.", "Measure again with at least {{.want}}, better 48, points an octave."},
+		"The curve has {{short .per_octave}} points an octave; {{.want}} are asked for.", "Measure again with at least {{.want}}, better 48, points an octave."},
 	"curve.not-enough-points": {
 		"Not enough: {{.points}} points lie around the top, {{.want}} are needed.", "Measure with at least 24 points an octave."},
 	"curve.no-extremum": {
@@ -153,7 +153,7 @@ var curveWords = map[finding.ID]wording{
 	"curve.no-edge": {
 		"The curve never comes back to {{dB .level}} on the {{.side}} side.", "The width is then none, which is not nought."},
 	"curve.level-uneven": {
-		"With the level matched the curves still differ by {{in \"\" .rms}} dB rms; {{in \"\" .limit}} dB is usual.", "Match the level over a range where both should agree."},
+		"With the level matched the curves still differ by {{short .rms}} dB rms, more than {{short .limit}} dB.", "Look at the difference curve: a band off moves the level that is matched."},
 	"curve.setting-form": {
 		"“{{.read}}” is neither slider=position nor switch:position.", "Write it like 63=+1,400=-0.5,footswitch:lifted, or flat."},
 	"curve.setting-position": {
