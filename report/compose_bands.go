@@ -20,11 +20,11 @@ func (c composer) compared() *Table {
 	t := &Table{
 		Caption: "Stated, predicted and measured",
 		Columns: []Column{
-			{Head: ""}, {Head: "centre", Unit: "Hz", Number: true}, {Head: "±", Unit: "Hz", Number: true},
+			{Head: "which"}, {Head: "centre", Unit: "Hz", Number: true}, {Head: "±", Unit: "Hz", Number: true},
 			{Head: "off stated", Unit: "%", Number: true}, {Head: "off predicted", Unit: "%", Number: true},
 			{Head: "boost", Unit: "dB", Number: true}, {Head: "±", Unit: "dB", Number: true}, {Head: "boost off", Unit: "dB", Number: true},
 			{Head: "cut", Unit: "dB", Number: true}, {Head: "cut off", Unit: "dB", Number: true},
-			{Head: "Q", Number: true}, {Head: "Q off", Unit: "%", Number: true}, {Head: ""},
+			{Head: "Q", Number: true}, {Head: "Q off", Unit: "%", Number: true}, {Head: "verdict"},
 		},
 	}
 	for _, b := range c.answer.Bands.Bands {

@@ -126,16 +126,20 @@ func (c composer) laidOver(u bench.UnitCompare) *Figure {
 		ID: "measured-" + identifier(u.Unit), Title: unitName(u) + ": measured over predicted",
 		Width: plotWidth, LowDB: -5, HighDB: 5, Marks: c.marks(),
 	}
+	var predicted []draw.Curve
 	var data []curve.Curve
 	for _, k := range u.Curves {
 		if kind, _, _ := c.moved(k.Measured.Setting); kind == still {
 			continue
 		}
 		p.Curves = append(p.Curves,
-			draw.Curve{Name: "predicted", Hz: k.Predicted.Hz, DB: k.Predicted.DB, Pen: draw.Pen{Width: 0.3, Colour: draw.Ink(1), Pattern: draw.Dashed}},
 			draw.Curve{Name: "measured", Hz: k.Measured.Hz, DB: levelled(k).DB, Pen: draw.Pen{Width: 0.35, Colour: draw.Ink(0)}})
+		// The broken lines lie over the solid ones, so that both show where they agree.
+		predicted = append(predicted,
+			draw.Curve{Name: "predicted", Hz: k.Predicted.Hz, DB: k.Predicted.DB, Pen: draw.Pen{Width: 0.25, Colour: draw.Ink(1), Pattern: draw.Dashed}})
 		data = append(data, named(levelled(k), k.Name))
 	}
+	p.Curves = append(p.Curves, predicted...)
 	p.Desc = "Measured curves of each slider at its ends over the predicted ones. " + c.differencesInWords(u)
 	return &Figure{Caption: p.Title + " (solid: measured, broken: predicted).", Drawing: p.Draw(), Data: thirds(p.Title, data)}
 }

@@ -102,25 +102,21 @@ func (c composer) scale() Section {
 	}
 	s.Blocks = []Block{
 		{Table: travelTable(scales)}, {Table: markTable(scales)},
-		text(Small, "Gain against flat at each band's own centre, the others centred. Travel is in per cent of the way from the centre to either end; a level that a band does not reach has no place."),
+		text(Small, "Gain against flat at each band's own centre, the others centred. Travel is in per cent of the way from the centre, + towards the boost end; a level that a band does not reach has no place."),
 	}
 	return s
 }
 
-func scaleColumns(first Column, scales []bench.BandScale) []Column {
-	columns := []Column{first}
-	for _, b := range scales {
-		columns = append(columns, Column{Head: b.Band, Unit: "Hz", Number: true})
-	}
-	return columns
-}
-
 // travelTable gives the gain at the places where the law of a slider shows.
 func travelTable(scales []bench.BandScale) *Table {
-	t := &Table{Caption: "What a place on the travel gives, dB", Columns: scaleColumns(Column{Head: "slider at"}, scales)}
-	for _, position := range [...]float64{1, 0.9, 0.8, 0.6, 0.4, 0.2, 0, -0.2, -0.4, -0.6, -0.8, -0.9, -1} {
-		cells := []string{travel(position)}
-		for _, b := range scales {
+	places := [...]float64{-1, -0.9, -0.8, -0.6, -0.4, -0.2, 0, 0.2, 0.4, 0.6, 0.8, 0.9, 1}
+	t := &Table{Caption: "What a place on the travel gives, dB", Columns: []Column{{Head: "band", Unit: "Hz"}}}
+	for _, position := range places {
+		t.Columns = append(t.Columns, Column{Head: draw.Signed(100*position, 0), Unit: "%", Number: true})
+	}
+	for _, b := range scales {
+		cells := []string{b.Band}
+		for _, position := range places {
 			cells = append(cells, gainAt(b.Travel, position))
 		}
 		t.add("", cells...)
@@ -137,13 +133,16 @@ func gainAt(points []bench.ScalePoint, position float64) string {
 	return dash
 }
 
-// markTable gives the place of each whole level, most boost first, for the
-// levels that any band reaches.
+// markTable gives the place of each whole level that any band reaches.
 func markTable(scales []bench.BandScale) *Table {
-	t := &Table{Caption: "Where the dB marks of the panel lie, % of travel", Columns: scaleColumns(Column{Head: "mark"}, scales)}
-	for _, db := range levelsOf(scales) {
-		cells := []string{draw.Signed(db, 0) + " dB"}
-		for _, b := range scales {
+	levels := levelsOf(scales)
+	t := &Table{Caption: "Where the dB marks of the panel lie, % of travel", Columns: []Column{{Head: "band", Unit: "Hz"}}}
+	for _, db := range levels {
+		t.Columns = append(t.Columns, Column{Head: draw.Signed(db, 0), Unit: "dB", Number: true})
+	}
+	for _, b := range scales {
+		cells := []string{b.Band}
+		for _, db := range levels {
 			place := dash
 			for _, p := range b.Marks {
 				if p.DB == db {
@@ -165,19 +164,7 @@ func levelsOf(scales []bench.BandScale) []float64 {
 		}
 	}
 	slices.Sort(all)
-	all = slices.Compact(all)
-	slices.Reverse(all)
-	return all
-}
-
-func travel(position float64) string {
-	switch {
-	case position == 0:
-		return "centre"
-	case position > 0:
-		return plain(100*position, 3) + " % up"
-	}
-	return plain(-100*position, 3) + " % down"
+	return slices.Compact(all)
 }
 
 // levels is headroom and noise.

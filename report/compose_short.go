@@ -144,6 +144,10 @@ func unitSentence(u bench.UnitCompare, b bench.BandCompare) string {
 	if b.MeasuredHz != nil && b.CentreOff != nil {
 		parts = append(parts, "sits "+sits(*b.CentreOff)+" at "+hertz(*b.MeasuredHz)+" Hz")
 	}
+	if b.MeasuredDB != nil && b.MeasuredCut != nil && none(b.BoostOff) && none(b.CutOff) {
+		parts = append(parts, "gives "+db1(*b.MeasuredDB), "cuts to "+db1(*b.MeasuredCut)+", both as predicted")
+		return unitName(u) + " " + listed(parts) + "."
+	}
 	if b.MeasuredDB != nil {
 		parts = append(parts, "gives "+db1(*b.MeasuredDB)+insteadOf(b.BoostOff, b.PredictedDB))
 	}
@@ -173,11 +177,13 @@ func insteadOf(off *float64, predicted float64) string {
 	switch {
 	case off == nil:
 		return ""
-	case *off > -0.1 && *off < 0.1:
+	case none(off):
 		return " as predicted"
 	}
 	return " instead of " + db1(predicted)
 }
+
+func none(off *float64) bool { return off != nil && *off > -0.1 && *off < 0.1 }
 
 // whereToLook says what such a difference usually means (common practice, no
 // source): what to read next, not what is wrong.
@@ -217,10 +223,10 @@ func (c composer) headroomSentence() string {
 	if least == nil {
 		return "Headroom is not stated: give the level at the tap-in, and a rail that limits."
 	}
-	words := "Headroom over the stated level" + c.statedLevel() + " is least at " + hertz(least.AtHz) + " Hz: " +
-		plain(*least.UpDB, 3) + " dB with that slider at full boost"
+	words := "Least headroom over the stated level" + c.statedLevel() + ": " + plain(*least.UpDB, 3) + " dB at " + hertz(least.AtHz) +
+		" Hz with that slider at full boost"
 	if least.FlatDB != nil {
-		words += ", " + plain(*least.FlatDB, 3) + " dB flat"
+		words += " (" + plain(*least.FlatDB, 3) + " dB flat)"
 	}
 	if least.LimitedBy != "" {
 		words += "; " + least.LimitedBy + " clips first"

@@ -214,7 +214,17 @@ func TestNothingLeavesThePage(t *testing.T) {
 		"long word":  func(s string) string { return strings.Replace(s, "nobody", word, 1) },
 		"long step":  func(s string) string { return strings.Replace(s, "Ring out cold", long+word, 1) },
 		"long title": func(s string) string { return strings.Replace(s, "Two bands", long, 1) },
-		"long file":  func(s string) string { return strings.Replace(s, "a-63.csv", "a/"+word+"-63.csv", 1) },
+		"many bands and units": func(s string) string {
+			for hz := 25; hz < 20000; hz += 1 + hz/4 {
+				s = strings.Replace(s, "[[curve]]", fmt.Sprintf("[[band]]\nname = \"%d\"\ncentre = \"%d Hz\"\nslider = { value = \"10k\" }\n"+
+					"coil = { value = \"1 H\", dcr = \"1 ohm\" }\ncapacitor = { value = \"1u\" }\n[[curve]]", hz, hz), 1)
+			}
+			for _, unit := range []string{"B", "C", "the one that came back twice"} {
+				s += fmt.Sprintf("[[curve]]\nname = \"%s\"\nunit = \"%s\"\nrole = \"original\"\nfile = \"c.csv\"\nsetting = \"63=+1\"\n", unit, unit)
+			}
+			return s
+		},
+		"long file": func(s string) string { return strings.Replace(s, "a-63.csv", "a/"+word+"-63.csv", 1) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			j := decoded(t, change(smallJob))
