@@ -51,10 +51,12 @@ func links(p Part, at place) []link {
 	case Slider:
 		return []link{{0, 1, steady}, {1, 2, steady}}
 	case Contact:
-		if at.closed || p.OffOhms > 0 {
+		switch {
+		case at.closed || p.OffOhms > 0:
 			return []link{{0, 1, steady}}
+		case len(p.Closed) > 0:
+			return []link{{0, 1, broken}}
 		}
-		return []link{{0, 1, broken}}
 	case Diode:
 		return []link{{0, 1, junction}}
 	case Transistor:
