@@ -42,7 +42,7 @@ func plot() draw.Plot {
 }
 
 func TestPlotSVG(t *testing.T) {
-	golden.Check(t, "plot.svg", svg(t, plot().Draw()))
+	golden.CheckNumbers(t, "plot.svg", svg(t, plot().Draw()), golden.Tolerance{Abs: 0.011})
 }
 
 func TestPlotPDFReadsBack(t *testing.T) {

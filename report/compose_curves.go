@@ -203,18 +203,35 @@ func (c composer) curveTable(u bench.UnitCompare) *Table {
 		Columns: []Column{
 			{Head: "curve"}, {Head: "setting"}, {Head: "points", Number: true},
 			{Head: "level added", Unit: "dB", Number: true}, {Head: "rms", Unit: "dB", Number: true},
-			{Head: "largest", Unit: "dB", Number: true}, {Head: "at", Unit: "Hz", Number: true},
+			{Head: "largest", Unit: "dB", Number: true}, {Head: "at", Unit: "Hz", Number: true}, {Head: "file read as"},
 		},
 	}
 	limit := c.answer.Compare.Limits.DB
 	for _, k := range u.Curves {
 		row := t.add("", k.Name, c.settingWords(k.Measured.Setting, k.Setting), strconv.Itoa(len(k.Measured.Hz)), db2(k.LevelDB),
-			fixedOr(&k.RMSDB, 2), db2(k.MaxDB), hertz(k.MaxHz))
+			fixedOr(&k.RMSDB, 2), db2(k.MaxDB), hertz(k.MaxHz), readAs(k.Understood))
 		if k.MaxDB > limit || k.MaxDB < -limit {
 			row.Tone = Look
 		}
 	}
 	return t
+}
+
+// readAs says what a curve file was taken for.
+func readAs(u curve.Understood) string {
+	var words []string
+	for _, choice := range [...]struct{ is, say string }{
+		{u.Separator.Is, u.Separator.Is}, {u.Decimal.Is, "decimal " + u.Decimal.Is},
+		{u.Frequency.Is, u.Frequency.Is}, {u.Gain.Is, u.Gain.Is},
+	} {
+		if choice.is != "" {
+			words = append(words, choice.say)
+		}
+	}
+	if u.Phase.Is != "" && u.Phase.Is != "none" {
+		words = append(words, u.Phase.Is)
+	}
+	return orDash(strings.Join(words, ", "))
 }
 
 // settingWords shortens a setting in which every slider stands alike.

@@ -60,8 +60,8 @@ func (c composer) partGroups() []partGroup {
 
 // partValue writes a value in the unit of its kind.
 func partValue(p bench.FittedPart, v *float64) string {
-	if v == nil {
-		return dash
+	if v == nil || *v == 0 && (p.Kind == "voltage-source" || p.Kind == "current-source") {
+		return dash // a source of signal has no value of its own
 	}
 	switch p.Kind {
 	case "capacitor":

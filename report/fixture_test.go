@@ -199,7 +199,8 @@ func compareFor(j *job.Job, a *bench.SheetAnswer) *bench.CompareAnswer {
 			}
 		}
 		diff := bell(k.Name, setting, 1000, 0)
-		cc := bench.CurveCompare{Name: k.Name, Setting: k.Setting, File: k.File, SHA256: k.SHA256, Invented: k.Invented, LevelDB: offset, Measured: measured, Predicted: whole}
+		cc := bench.CurveCompare{Name: k.Name, Setting: k.Setting, File: k.File, SHA256: k.SHA256, Invented: k.Invented, LevelDB: offset, Measured: measured, Predicted: whole,
+			Understood: curve.Understood{Separator: curve.Choice{Is: "semicolon"}, Decimal: curve.Choice{Is: "comma"}, Frequency: curve.Choice{Is: "Hz"}, Gain: curve.Choice{Is: "dB"}}}
 		for n := range diff.DB {
 			diff.DB[n] = measured.DB[n] + offset - whole.DB[n]
 			cc.RMSDB += diff.DB[n] * diff.DB[n] / float64(len(diff.DB))
