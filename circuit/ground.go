@@ -125,7 +125,7 @@ func (n *network) islandsOf(g groups) islands {
 
 // checkPaths names every point that nothing ties to ground: one that would
 // stay untied were every contact closed, and one that hangs on a single
-// device, through which no direct current can then flow.
+// device or current source, so that no direct current can flow there.
 func (n *network) checkPaths() finding.List {
 	var found finding.List
 	whole := n.tied(steady, signal, junction, broken)
@@ -136,25 +136,44 @@ func (n *network) checkPaths() finding.List {
 		return found
 	}
 	byParts := n.tied(steady, broken)
-	devices := make(map[int]map[string]bool)
-	n.eachLink(func(p Part, a, b int, how conduction) {
-		if how != junction {
-			return
-		}
-		for _, node := range []int{a, b} {
-			root := byParts.find(node + 1)
-			if devices[root] == nil {
-				devices[root] = map[string]bool{}
-			}
-			devices[root][p.PartName()] = true
-		}
-	})
+	feeders := n.feeders(byParts)
 	for _, node := range n.islandsOf(byParts).held {
-		if len(devices[byParts.find(node+1)]) == 1 {
+		if len(feeders[byParts.find(node+1)]) == 1 {
 			found = append(found, finding.New(IDNoPath, finding.Error, n.nameOf(node), nil))
 		}
 	}
 	return found
+}
+
+// feeders names, by group that a device touches, the devices and current
+// sources that a direct current can come and go through.
+func (n *network) feeders(g groups) map[int]map[string]bool {
+	feeders := make(map[int]map[string]bool)
+	feed := func(part string, nodes ...int) {
+		for _, node := range nodes {
+			root := g.find(node + 1)
+			if feeders[root] == nil {
+				feeders[root] = map[string]bool{}
+			}
+			feeders[root][part] = true
+		}
+	}
+	n.eachLink(func(p Part, a, b int, how conduction) {
+		if how == junction {
+			feed(p.PartName(), a, b)
+		}
+	})
+	for i, p := range n.circuit.parts {
+		if _, ok := p.(CurrentSource); !ok {
+			continue
+		}
+		for _, node := range n.at[i].node {
+			if feeders[g.find(node+1)] != nil {
+				feed(p.PartName(), node)
+			}
+		}
+	}
+	return feeders
 }
 
 // checkLoops names the part that closes a ring of 0-ohm parts and sources,

@@ -13,7 +13,7 @@ import (
 // Findings of the operating point.
 const (
 	// IDNoOperatingPoint: Newton found none, even ramping the rails up from
-	// nothing. Place: the device whose currents do not settle. ramp: the
+	// nothing and letting the points settle. Place: the device whose currents do not settle. ramp: the
 	// share of the rails reached. Hint: look at its legs and its rail.
 	IDNoOperatingPoint finding.ID = "circuit.no-operating-point"
 	// IDSingular: the equations have no single answer. Place: the point or
@@ -76,6 +76,8 @@ type newton struct {
 	devices []deviceAt
 	lu      *sparse.Dense[float64]
 	x, next []float64
+	hung    float64   // see settle; 0 otherwise
+	anchor  []float64 // what the points hang on
 }
 
 // deviceAt is a device with the volts its junctions were last allowed to
@@ -105,6 +107,7 @@ func (st *State) findOperatingPoint(ctx context.Context) error {
 		net: st.net, linear: st.linear, held: st.dcGroups.held, thermal: st.thermal(),
 		lu: sparse.NewDense[float64](st.net.size),
 		x:  make([]float64, st.net.size), next: make([]float64, st.net.size),
+		anchor: make([]float64, st.net.size),
 	}
 	for i, p := range st.net.circuit.parts {
 		if d, ok := p.(device); ok {
@@ -147,35 +150,93 @@ func (n *newton) add(d device, at place) {
 	})
 }
 
-// solve tries with the rails full on; if that does not settle it ramps them
-// up from nothing, each step started from the last, halving the step when it
-// fails (source stepping).
+// solve tries with the rails full on; then it ramps them up; then, since a
+// loop that latches turns back on its way up, it lets the points settle.
 func (n *newton) solve(ctx context.Context) error {
 	n.seed()
 	if ok, err := n.iterate(ctx, 1); err != nil || ok {
 		return err
 	}
+	share, err := n.ramp(ctx)
+	if err != nil || share == 1 {
+		return err
+	}
+	who := n.restless()
+	if ok, err := n.settle(ctx); err != nil || ok {
+		return err
+	}
+	return finding.List{finding.New(IDNoOperatingPoint, finding.Error,
+		finding.Place{Part: who}, finding.Args{"ramp": share})}
+}
+
+// ramp brings the rails up from nothing, each step started from the last, and
+// quartered when it fails (source stepping). It gives the share reached.
+func (n *newton) ramp(ctx context.Context) (share float64, err error) {
 	n.seed()
 	clear(n.x)
-	share, step := 0.0, 0.1
-	for share < 1 {
+	step := 0.1
+	for share < 1 && step > 1e-4 {
 		kept := slices.Clone(n.x)
 		try := min(1, share+step)
 		ok, err := n.iterate(ctx, try)
+		if err != nil {
+			return share, err
+		}
+		if ok {
+			share, step = try, step*1.5
+			continue
+		}
+		step /= 4
+		n.resume(kept)
+	}
+	return share, nil
+}
+
+// The conductance (times impedanceUnit, siemens) that hangs a point on where
+// it was: at first far above any part's, at last far below.
+const (
+	hungMost, hungLeast = 1e3, 1e-16
+	hungSteps           = 400
+)
+
+// settle hangs every point on a capacitor, switches the rails on, and takes
+// ever longer steps of time, backward Euler: what a bench does (pseudo-transient
+// continuation; Kelley and Keyes 1998). Its path has no turning points, and
+// its end is an operating point of the circuit without the capacitors.
+func (n *newton) settle(ctx context.Context) (bool, error) {
+	n.seed()
+	clear(n.x)
+	defer func() { n.hung = 0 }()
+	n.hung = hungMost
+	for range hungSteps {
+		copy(n.anchor, n.x)
+		ok, err := n.iterate(ctx, 1)
 		switch {
 		case err != nil:
-			return err
+			return false, err
+		case ok && n.hung == 0:
+			return true, nil
+		case ok && n.hung < hungLeast:
+			n.hung = 0
 		case ok:
-			share, step = try, step*1.5
-		case step < 1e-4:
-			return finding.List{finding.New(IDNoOperatingPoint, finding.Error,
-				finding.Place{Part: n.restless()}, finding.Args{"ramp": share})}
+			n.hung /= 3
 		default:
-			step /= 4
-			copy(n.x, kept)
+			n.hung = min(max(n.hung, hungLeast)*20, hungMost)
+			n.resume(n.anchor)
 		}
 	}
-	return nil
+	return false, nil
+}
+
+// resume goes back to an earlier solution.
+func (n *newton) resume(x []float64) {
+	copy(n.x, x)
+	for i := range n.devices {
+		d := &n.devices[i]
+		for j, c := range d.controls {
+			d.limited[j] = complex(n.voltage(c), 0)
+		}
+	}
 }
 
 // seed lets every first junction start just on, where its exponential bends.
@@ -221,6 +282,10 @@ func (n *newton) step(share float64) error {
 		if t.row >= 0 {
 			n.next[t.row] += t.g * share
 		}
+	}
+	for node := range n.net.nodes {
+		n.lu.A[node*n.lu.N+node] += n.hung
+		n.next[node] += n.hung * n.anchor[node]
 	}
 	for i := range n.devices {
 		n.tangent(&n.devices[i])

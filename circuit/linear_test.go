@@ -1,0 +1,247 @@
+package circuit_test
+
+import (
+	"context"
+	"math"
+	"math/cmplx"
+	"math/rand/v2"
+	"testing"
+
+	"bandwright/circuit"
+	"bandwright/curve"
+	"bandwright/known"
+	"bandwright/trials"
+)
+
+func omegaOf(hz float64) float64 { return 2 * math.Pi * hz }
+
+// linear draws passive circuits and such with op-amps, turn by turn.
+func linear(from, trial uint64, points int) known.Sample {
+	rng := rand.New(rand.NewPCG(from, trial))
+	if trial%2 == 0 {
+		return known.RandomPassive(rng, points)
+	}
+	return known.RandomLinear(rng, points, 1+int(trial%3))
+}
+
+// TestTwin: every point of random linear circuits agrees with the twin's
+// machine numbers to 1e-9, of itself or of a millionth of the largest.
+func TestTwin(t *testing.T) {
+	from, worst := trials.Seed(t, seed+21), 0.0
+	hz := []float64{30, 1000, 30e3}
+	for trial := range uint64(trials.Count(500)) {
+		s := linear(from, trial, 3+int(trial%12))
+		st := drawn(t, s)
+		r, err := st.Response(context.Background(), s.Source, st.Circuit().Points(), hz)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k := int(trial % 3)
+		omega := omegaOf(hz[k])
+		volts := newTwin(s.Parts, s.Setting, s.Source, exactly(0, omega), omega).dense()
+		most := 0.0
+		for _, v := range volts {
+			most = max(most, cmplx.Abs(v))
+		}
+		for i, point := range st.Circuit().Points() {
+			off := cmplx.Abs(r.Gains[i][k]-volts[point]) / (cmplx.Abs(volts[point]) + 1e-6*most)
+			worst = max(worst, off)
+			if !(off <= 1e-9) {
+				t.Errorf("trial %d at %g Hz, %s: %v, twin %v", trial, hz[k], point, r.Gains[i][k], volts[point])
+			}
+		}
+	}
+	t.Logf("worst difference %.3g", worst)
+}
+
+// TestExactTwin: in 200 bits, circuits of up to twelve points, to 1e-12.
+func TestExactTwin(t *testing.T) {
+	from, worst, held := trials.Seed(t, seed+22), 0.0, 0
+	for trial := range uint64(trials.Count(100)) {
+		s := linear(from, trial, 3+int(trial%4))
+		st := drawn(t, s)
+		if len(st.Circuit().Points()) > 12 {
+			continue
+		}
+		held++
+		hz := audio[trial%uint64(len(audio))]
+		omega := omegaOf(hz)
+		volts, _ := newTwin(s.Parts, s.Setting, s.Source, exactly(0, omega), omega).exact()
+		most := 0.0
+		for _, v := range volts {
+			most = max(most, cmplx.Abs(v))
+		}
+		for _, point := range s.Outs {
+			h := responded(t, st, s.Source, point, hz)[0]
+			off := cmplx.Abs(h-volts[point]) / (cmplx.Abs(volts[point]) + 1e-3*most)
+			worst = max(worst, off)
+			if !(off <= 1e-12) {
+				t.Errorf("trial %d at %g Hz, %s: %v, twin %v, %.3g off", trial, hz, point, h, volts[point], off)
+			}
+		}
+	}
+	if held < 60 {
+		t.Errorf("only %d circuits were small enough", held)
+	}
+	t.Logf("worst difference %.3g of %d circuits", worst, held)
+}
+
+// TestCell: the ideal cell in closed form, 1 to 31 bands, sliders anywhere
+// and at their ends.
+func TestCell(t *testing.T) {
+	from, worst := trials.Seed(t, seed+23), 0.0
+	for trial := range uint64(trials.Count(62)) {
+		rng := rand.New(rand.NewPCG(from, trial))
+		ohms, legs := known.RandomCell(rng, 1+int(trial%31))
+		parts, setting := known.IdealCellParts(ohms, legs)
+		st := built(t, setting, circuit.Conditions{}, parts...)
+		for k, h := range responded(t, st, "source", "out", audio...) {
+			want := known.IdealCell(ohms, legs, audio[k])
+			off := cmplx.Abs(h-want) / cmplx.Abs(want)
+			worst = max(worst, off)
+			if !(off <= 1e-9) {
+				t.Errorf("trial %d, %d bands at %g Hz: %v, closed form %v", trial, len(legs), audio[k], h, want)
+			}
+		}
+	}
+	t.Logf("worst difference %.3g", worst)
+}
+
+// TestFlatAndInverse: centred, every cell is flat whatever its legs; turned
+// round (p → −p) its gain is the inverse.
+func TestFlatAndInverse(t *testing.T) {
+	from := trials.Seed(t, seed+24)
+	for trial := range uint64(trials.Count(16)) {
+		rng := rand.New(rand.NewPCG(from, trial))
+		ohms, legs := known.RandomCell(rng, 1+int(2*trial%31))
+		parts, setting := known.IdealCellParts(ohms, legs)
+		var turned curve.Setting
+		for name, p := range setting.Sliders {
+			turned = turned.WithSlider(name, -p)
+		}
+		flat := responded(t, built(t, curve.Setting{}, circuit.Conditions{}, parts...), "source", "out", audio...)
+		up := responded(t, built(t, setting, circuit.Conditions{}, parts...), "source", "out", audio...)
+		down := responded(t, built(t, turned, circuit.Conditions{}, parts...), "source", "out", audio...)
+		for k := range audio {
+			if !(cmplx.Abs(flat[k]-1) <= 1e-11) {
+				t.Errorf("trial %d at %g Hz: flat is %v", trial, audio[k], flat[k])
+			}
+			if !(cmplx.Abs(up[k]*down[k]-1) <= 1e-9) {
+				t.Errorf("trial %d at %g Hz: %v and turned round %v", trial, audio[k], up[k], down[k])
+			}
+		}
+	}
+}
+
+// flow is what a two-pole carries from a to b, by the twin's impedance.
+type flow struct {
+	a, b    string
+	v, i    complex128
+	powered bool // a source or an op-amp's output: i from Kirchhoff's law
+}
+
+// flows gives the currents of every part from the engine's volts alone. The
+// sources' and outputs' currents are what is missing at their points.
+func flows(t *testing.T, s known.Sample, st *circuit.State, hz float64) (list []flow, left map[string]complex128, size map[string]float64) {
+	t.Helper()
+	omega := omegaOf(hz)
+	points := st.Circuit().Points()
+	r, err := st.Response(context.Background(), s.Source, points, []float64{hz})
+	if err != nil {
+		t.Fatal(err)
+	}
+	volts := map[string]complex128{circuit.Ground: 0}
+	for i, p := range points {
+		volts[p] = r.Gains[i][0]
+	}
+	left, size = map[string]complex128{}, map[string]float64{}
+	for _, p := range s.Parts {
+		poles := elements(p, s.Setting, exactly(0, omega), omega)
+		if o, ok := p.(circuit.OpAmp); ok && o.InputOhms > 0 {
+			poles = []element{{o.Name, o.Plus, o.Minus, exactly(o.InputOhms, 0)}}
+		}
+		if slider, ok := p.(circuit.Slider); ok {
+			// The contact is the wiper here: no sample has wiper resistance.
+			poles = []element{{p.PartName(), slider.Boost, slider.Wiper, poles[0].z}, {p.PartName(), slider.Wiper, slider.Cut, poles[1].z}}
+		}
+		for _, e := range poles {
+			if e.z.isZero() {
+				return nil, nil, nil // its current does not follow from volts
+			}
+			v := volts[e.a] - volts[e.b]
+			i := v / e.z.round()
+			list = append(list, flow{a: e.a, b: e.b, v: v, i: i})
+			left[e.a] += i
+			left[e.b] -= i
+			scale := (cmplx.Abs(volts[e.a]) + cmplx.Abs(volts[e.b])) / cmplx.Abs(e.z.round())
+			size[e.a] += scale
+			size[e.b] += scale
+		}
+	}
+	for _, p := range s.Parts {
+		point := ""
+		switch p := p.(type) {
+		case circuit.VoltageSource:
+			point = p.Plus
+		case circuit.OpAmp:
+			point = p.Out
+		default:
+			continue
+		}
+		list = append(list, flow{a: point, b: circuit.Ground, v: volts[point], i: -left[point], powered: true})
+		left[point] = 0
+	}
+	return list, left, size
+}
+
+// TestKirchhoffAndTellegen puts the engine's volts back into every part: what
+// flows into a point flows out of it, and volts at one frequency times the
+// currents at another, summed over all parts, is zero (Tellegen 1952).
+func TestKirchhoffAndTellegen(t *testing.T) {
+	from, held := trials.Seed(t, seed+25), 0
+	for trial := range uint64(trials.Count(200)) {
+		s := linear(from, trial, 3+int(trial%15))
+		s.Setting = curve.Setting{Sliders: s.Setting.Sliders}
+		s.Parts = withoutContacts(s.Parts)
+		st := drawn(t, s)
+		one, left, size := flows(t, s, st, audio[trial%5])
+		other, _, _ := flows(t, s, st, audio[trial%5+3])
+		if one == nil {
+			continue
+		}
+		for point, i := range left {
+			if point != circuit.Ground && cmplx.Abs(i) > 1e-12*size[point] {
+				t.Errorf("trial %d, %s: %v A of %g are left over", trial, point, i, size[point])
+			}
+		}
+		for _, pair := range [][2][]flow{{one, one}, {one, other}, {other, one}} {
+			var sum complex128
+			total := 0.0
+			for k := range pair[0] {
+				x := pair[0][k].v * cmplx.Conj(pair[1][k].i)
+				sum, total = sum+x, total+cmplx.Abs(x)
+			}
+			if cmplx.Abs(sum) > 1e-9*total {
+				t.Errorf("trial %d: %v VA of %g are left over", trial, sum, total)
+			}
+		}
+		held++
+	}
+	if held < 50 {
+		t.Errorf("only %d circuits could be held", held)
+	}
+}
+
+// withoutContacts leaves out switches: a closed contact's current does not
+// follow from volts.
+func withoutContacts(parts []circuit.Part) []circuit.Part {
+	var rest []circuit.Part
+	for _, p := range parts {
+		switch p.(type) {
+		case circuit.Switch, circuit.Contact:
+		default:
+			rest = append(rest, p)
+		}
+	}
+	return rest
+}
