@@ -31,6 +31,7 @@ var work = [opCount]Count{
 	opScaleMul:  {2, 1, 0, 1},
 	opMulAddMul: {2, 1, 0, 1},
 	opMulSubMul: {2, 1, 0, 1},
+	opSum:       {4, 3, 0, 1},
 	opCMulAdd:   {4, 4, 0, 1},
 	opCMulSub:   {4, 4, 0, 1},
 	opRecip:     {0, 0, 1, 1},
@@ -40,6 +41,7 @@ var work = [opCount]Count{
 	opWatchK:    {2, 1, 0, 1},
 	opWatchCon:  {2, 2, 0, 1},
 	opWatchQ:    {3, 2, 0, 1},
+	opSize:      {0, 1, 0, 1},
 }
 
 func (p *program) count() (c Count) {

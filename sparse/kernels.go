@@ -1,5 +1,7 @@
 package sparse
 
+import "math"
+
 // Block is the number of lanes worked side by side. A name is looked up and
 // an operation chosen once for so many lanes; few enough that a plan's arrays
 // stay near the processor.
@@ -12,7 +14,7 @@ type Vector = [Block]float64
 type bound struct {
 	code                   opcode
 	d, e, x, y, z, w, u, v *Vector
-	k, c                   *float64
+	k, c, g, h             *float64
 }
 
 // run does the operations in order. Each kernel is a plain loop over lanes;
@@ -50,6 +52,8 @@ func run(ops []bound) {
 			mulAddMulLanes(o.d, o.x, o.y, o.z, o.w)
 		case opMulSubMul:
 			mulSubMulLanes(o.d, o.x, o.y, o.z, o.w)
+		case opSum:
+			sumLanes(o)
 		case opCMulAdd:
 			cmulAddLanes(o)
 		case opCMulSub:
@@ -68,6 +72,8 @@ func run(ops []bound) {
 			watchWeighedLanes(o.d, o.x, o.y, o.z)
 		case opWatchCon:
 			watchConLanes(o.d, o.x, o.y, *o.c, *o.k)
+		case opSize:
+			sizeLanes(o.d, o.x, o.y)
 		}
 	}
 }
@@ -170,6 +176,15 @@ func mulSubMulLanes(d, x, y, z, w *Vector) {
 	}
 }
 
+func sumLanes(o *bound) {
+	d, x, y, z, w := o.d, o.x, o.y, o.z, o.w
+	k, c, g, h := *o.k, *o.c, *o.g, *o.h
+	_, _, _, _, _ = d[0], x[0], y[0], z[0], w[0]
+	for i := range d {
+		d[i] = (k*x[i] + c*y[i]) + (g*z[i] + h*w[i])
+	}
+}
+
 func cmulAddLanes(o *bound) {
 	d, e, x, u, y, z, w, v := o.d, o.e, o.x, o.u, o.y, o.z, o.w, o.v
 	_, _, _, _, _, _, _, _ = d[0], e[0], x[0], u[0], y[0], z[0], w[0], v[0]
@@ -238,5 +253,12 @@ func watchWeighedLanes(d, q, y, z *Vector) {
 	_, _, _, _ = d[0], q[0], y[0], z[0]
 	for i := range d {
 		d[i] += q[i] * (y[i]*y[i] + z[i]*z[i])
+	}
+}
+
+func sizeLanes(d, x, y *Vector) {
+	_, _, _ = d[0], x[0], y[0]
+	for i := range d {
+		d[i] = math.Abs(x[i]) + math.Abs(y[i])
 	}
 }

@@ -21,6 +21,7 @@ type store struct {
 	arrays []Vector
 	cons   []float64
 	ops    []bound
+	folded int // the binding of constants last folded
 }
 
 func newStore(p *program, base *store) store {
@@ -30,7 +31,7 @@ func newStore(p *program, base *store) store {
 		ops:    make([]bound, len(p.ops))}
 	for i, o := range p.ops {
 		s.ops[i] = bound{o.code, s.array(o.d), s.array(o.e), s.array(o.x), s.array(o.y), s.array(o.z),
-			s.array(o.w), s.array(o.u), s.array(o.v), s.con(o.k), s.con(o.c)}
+			s.array(o.w), s.array(o.u), s.array(o.v), s.con(o.k), s.con(o.c), s.con(o.g), s.con(o.h)}
 	}
 	for _, q := range p.seeds {
 		*s.con(q.con) = q.value
@@ -55,16 +56,28 @@ func (s *store) con(id int32) *float64 {
 // fold runs the operations on constants.
 func (s *store) fold() {
 	for _, f := range s.prog.folds {
-		x := *s.con(f.x)
-		if f.inverse {
-			*s.con(f.d) = f.sp / x
-		} else {
-			*s.con(f.d) = f.sa**s.con(f.a) + f.sp*x**s.con(f.y)
+		d, x := s.con(f.d), *s.con(f.x)
+		switch f.code {
+		case foldAdd:
+			*d = f.sa**s.con(f.a) + f.sp*x**s.con(f.y)
+		case foldRecip:
+			*d = f.sp / x
+		case foldAbs:
+			*d = math.Abs(x)
 		}
 	}
 	for _, q := range s.prog.spreads {
 		fillLanes(s.array(q.array), *s.con(q.con))
 	}
+}
+
+// follow runs the program, its folds first if constants were bound anew.
+func (s *store) follow(folded int) {
+	if s.folded != folded {
+		s.fold()
+		s.folded = folded
+	}
+	run(s.ops)
 }
 
 // NewLanes makes a worker's workspace. Nothing is allocated after it but by
@@ -209,10 +222,9 @@ func (r reading) lane(i int) float64 {
 
 // Solver is a solve plan bound to a worker's lanes.
 type Solver struct {
-	plan   *SolvePlan
-	lanes  *Lanes
-	store  store
-	folded int
+	plan  *SolvePlan
+	lanes *Lanes
+	store store
 }
 
 // NewSolver makes the workspace of a solve in these lanes.
@@ -243,10 +255,4 @@ func (s *Solver) X(j int) (re, im *Vector) {
 }
 
 // Solve finds the wanted unknowns in all lanes from the last Factor.
-func (s *Solver) Solve() {
-	if s.folded != s.lanes.folded {
-		s.store.fold()
-		s.folded = s.lanes.folded
-	}
-	run(s.store.ops)
-}
+func (s *Solver) Solve() { s.store.follow(s.lanes.folded) }

@@ -1,5 +1,7 @@
 package sparse
 
+import "math"
+
 // opcode is what one operation does to all lanes of a block. x, y, z, w are
 // arrays, k and c constants; the sign of the result is in its ref, which
 // keeps the number of kernels small.
@@ -20,6 +22,7 @@ const (
 	opScaleMul                // d = k·x + y·z
 	opMulAddMul               // d = x·y + z·w
 	opMulSubMul               // d = x·y − z·w
+	opSum                     // d = k·x + c·y + g·z + h·w
 	opCMulAdd                 // (d, e) = (x, u) + (y, z)·(w, v), complex
 	opCMulSub                 // (d, e) = (x, u) − (y, z)·(w, v), complex
 	opRecip                   // d = 1/x
@@ -29,6 +32,7 @@ const (
 	opWatchK                  // d += k·x²
 	opWatchCon                // d += c·x + k·y
 	opWatchQ                  // d += x·(y² + z²)
+	opSize                    // d = |x| + |y|
 	opCount
 )
 
@@ -36,16 +40,24 @@ const (
 type op struct {
 	code                   opcode
 	d, e, x, y, z, w, u, v int32
-	k, c                   int32
+	k, c, g, h             int32
 }
 
-// fold is one operation on constants: d = sa·a + sp·x·y, or d = sp/x. Slot 0
-// holds zero and slot 1 holds one, so unused operands need no test.
+// fold is one operation on constants. Slot 0 holds zero and slot 1 holds one,
+// so unused operands need no test.
 type fold struct {
+	code       foldCode
 	d, a, x, y int32
 	sa, sp     float64
-	inverse    bool
 }
+
+type foldCode uint8
+
+const (
+	foldAdd   foldCode = iota // d = sa·a + sp·x·y
+	foldRecip                 // d = sp/x
+	foldAbs                   // d = |x|
+)
 
 // spread fills an array with a constant each time constants are bound.
 type spread struct{ array, con int32 }
@@ -156,16 +168,39 @@ func (p *program) foldInverse(x ref) ref {
 	if x.kind == fixed {
 		return fixedRef(1 / x.val)
 	}
-	f := fold{d: p.newCon(), sp: 1, inverse: true}
-	f.x = x.id
+	f := fold{code: foldRecip, d: p.newCon(), x: x.id, sp: 1}
 	p.folds = append(p.folds, f)
 	return ref{kind: constant, id: f.d, neg: x.neg}
 }
 
+// abs writes |r|.
+func (p *program) abs(r ref) ref {
+	switch r.kind {
+	case fixed:
+		return fixedRef(math.Abs(r.val))
+	case constant:
+		f := fold{code: foldAbs, d: p.newCon(), x: r.id}
+		p.folds = append(p.folds, f)
+		return ref{kind: constant, id: f.d}
+	}
+	return p.size(value{re: r})
+}
+
+// size writes |re| + |im|.
+func (p *program) size(v value) ref {
+	if v.zero() {
+		return ref{}
+	}
+	return p.emit(op{code: opSize, x: p.array(v.re).id, y: p.array(v.im).id}, false)
+}
+
 // array gives an array holding r up to the sign in its name.
 func (p *program) array(r ref) ref {
-	if r.kind == varying {
+	switch r.kind {
+	case varying:
 		return r
+	case none:
+		return ref{kind: varying, id: 0}
 	}
 	id := p.newArray()
 	p.spreads = append(p.spreads, spread{id, p.slot(r)})

@@ -31,7 +31,7 @@ func (s *Solver) rhsLane(b []complex128, lane int) {
 }
 
 // Redo solves the flagged lanes again, by dense elimination with partial
-// pivoting and one refinement, over what Solve left in X. It gives how many
+// pivoting and refinement, over what Solve left in X. It gives how many
 // lanes it redid, and a bit for each lane that is singular even so, whose X
 // is left as it was. d has the plan's size; b and x are workspace of that
 // length.
@@ -49,6 +49,8 @@ func (s *Solver) Redo(d *Dense[complex128], b, x []complex128) (redone int, sing
 		} else {
 			d.Solve(b, x)
 		}
+		// A lane that needs redoing is seldom well conditioned: twice.
+		d.Refine(b, x, s.plan.transposed)
 		d.Refine(b, x, s.plan.transposed)
 		for k, j := range s.plan.wanted {
 			re, im := s.X(k)

@@ -40,13 +40,19 @@ func (p *Plan) NewSolve(rhs []RHS, wanted []int, transposed bool) *SolvePlan {
 // newSolve writes a solve one of two ways.
 func (p *Plan) newSolve(rhs []RHS, wanted []int, transposed bool, way func(*substitution, []int) []value) *SolvePlan {
 	s := &SolvePlan{plan: p, transposed: transposed, rhs: rhs, wanted: wanted, prog: p.prog.after()}
-	w := &substitution{stages: p.stages(transposed), b: s.nameRHS(), x: make([]value, p.n),
-		needB: make([]bool, p.n), needX: make([]bool, p.n), prog: s.prog}
+	s.write(s.nameRHS(), way)
+	return s
+}
+
+// write writes the solve for right side b.
+func (s *SolvePlan) write(b []value, way func(*substitution, []int) []value) {
+	n := s.plan.n
+	w := &substitution{stages: s.plan.stages(s.transposed), b: b, x: make([]value, n),
+		needB: make([]bool, n), needX: make([]bool, n), prog: s.prog}
 	own := map[int32]bool{}
-	for _, v := range way(w, wanted) {
+	for _, v := range way(w, s.wanted) {
 		s.found = append(s.found, s.keep(v.re, own), s.keep(v.im, own))
 	}
-	return s
 }
 
 // substitute finds each wanted unknown by back substitution.
@@ -78,16 +84,18 @@ func express(w *substitution, wanted []int) []value {
 	found := make([]value, len(wanted))
 	n := len(w.x)
 	for k, side := range sides {
-		for j, c := range side {
-			if c.zero() {
-				continue
+		var sum []pair
+		for j, c := range side[:n] {
+			if !c.zero() {
+				sum = append(sum, pair{c.minus(), w.x[j]})
 			}
-			v := w.x[j%n]
-			if j >= n {
-				v = w.b[j-n]
-			}
-			found[k] = w.prog.mulSub(found[k], c.minus(), v)
 		}
+		for i, c := range side[n:] {
+			if !c.zero() {
+				sum = append(sum, pair{c.minus(), w.b[i]})
+			}
+		}
+		found[k] = w.prog.less(value{}, sum)
 	}
 	return found
 }
@@ -239,32 +247,44 @@ func (w *substitution) reach() {
 	}
 }
 
+// forward works row by row: what earlier rows push is kept until its own row
+// comes, so that it is summed at once.
 func (w *substitution) forward() {
+	pushed := make([][]pair, len(w.b))
 	for _, s := range w.stages {
-		if !w.needB[s.from] || w.b[s.from].zero() {
+		if !w.needB[s.from] {
 			continue
 		}
+		b := w.prog.less(w.b[s.from], pushed[s.from])
 		if s.before {
-			w.b[s.from] = w.prog.mul(w.b[s.from], s.inverse)
+			b = w.prog.mul(b, s.inverse)
+		}
+		w.b[s.from] = b
+		if b.zero() {
+			continue
 		}
 		for _, q := range s.push {
 			if w.needB[q.at] {
-				w.b[q.at] = w.prog.mulSub(w.b[q.at], q.value, w.b[s.from])
+				pushed[q.at] = append(pushed[q.at], pair{q.value, b})
 			}
 		}
 	}
 }
 
 func (w *substitution) back() {
+	var pulled []pair
 	for k := len(w.stages) - 1; k >= 0; k-- {
 		s := w.stages[k]
 		if !w.needX[s.to] {
 			continue
 		}
-		v := w.b[s.from]
+		pulled = pulled[:0]
 		for _, q := range s.pull {
-			v = w.prog.mulSub(v, q.value, w.x[q.at])
+			if !w.x[q.at].zero() {
+				pulled = append(pulled, pair{q.value, w.x[q.at]})
+			}
 		}
+		v := w.prog.less(w.b[s.from], pulled)
 		if !s.before {
 			v = w.prog.mul(v, s.inverse)
 		}

@@ -71,17 +71,22 @@ func (p *program) term(x, y ref, neg bool) term {
 	return term{shape: mixed, x: x.id, y: y.id, neg: neg != x.neg}
 }
 
-// writeTerms writes terms + con, two terms to an operation.
+// writeTerms writes terms + con, as many to an operation as its kernels take.
 func (p *program) writeTerms(terms []term, con ref) ref {
 	slices.SortStableFunc(terms, func(a, b term) int { return int(a.shape) - int(b.shape) })
 	for con.kind != none || len(terms) > 2 {
 		last := len(terms) - 1
 		var r ref
-		if con.kind != none {
+		switch {
+		case con.kind != none:
 			r = p.writeConstant(con, terms[last])
 			con = ref{}
 			terms = terms[:last]
-		} else {
+		case terms[2].shape != mixed:
+			var n int
+			r, n = p.writeLinear(terms)
+			terms = terms[n:]
+		default:
 			r = p.writePair(terms[last-1], terms[last])
 			terms = terms[:last-1]
 		}
@@ -91,6 +96,19 @@ func (p *program) writeTerms(terms []term, con ref) ref {
 		return p.writePair(terms[0], terms[1])
 	}
 	return p.writeOne(terms[0])
+}
+
+// writeLinear writes the first few terms, which have constant factors, and
+// says how many.
+func (p *program) writeLinear(terms []term) (r ref, n int) {
+	o := op{code: opSum}
+	xs := [...]*int32{&o.x, &o.y, &o.z, &o.w}
+	ks := [...]*int32{&o.k, &o.c, &o.g, &o.h}
+	for n < len(xs) && n < len(terms) && terms[n].shape != mixed {
+		*xs[n], *ks[n] = terms[n].x, p.scale(terms[n], terms[n].neg)
+		n++
+	}
+	return p.emit(o, false), n
 }
 
 // emit appends an operation that makes a new array.
@@ -175,12 +193,41 @@ func (p *program) mulSub(a, x, y value) value {
 	}
 }
 
+// pair is a product of complex values.
+type pair struct{ x, y value }
+
+// less writes a − Σ x·y, with the sum's terms together in as few operations
+// as can be.
+func (p *program) less(a value, pairs []pair) value {
+	if len(pairs) == 1 {
+		return p.mulSub(a, pairs[0].x, pairs[0].y)
+	}
+	re, im := []product{{x: a.re, y: one()}}, []product{{x: a.im, y: one()}}
+	var whole []pair
+	for _, q := range pairs {
+		if x, y := q.x, q.y; x.whole() && y.whole() {
+			whole = append(whole, q)
+		} else {
+			re = append(re, product{x: x.re, y: y.re, neg: true}, product{x: x.im, y: y.im})
+			im = append(im, product{x: x.re, y: y.im, neg: true}, product{x: x.im, y: y.re, neg: true})
+		}
+	}
+	v := value{p.sum(re...), p.sum(im...)}
+	for _, q := range whole {
+		v = p.mulSub(v, q.x, q.y)
+	}
+	return v
+}
+
+// whole reports whether both parts vary, under one sign.
+func (v value) whole() bool {
+	return v.re.kind == varying && v.im.kind == varying && v.re.neg == v.im.neg
+}
+
 // mulSubWhole writes a − x·y in one operation where all six parts vary.
 func (p *program) mulSubWhole(a, x, y value) (value, bool) {
-	for _, v := range [...]value{a, x, y} {
-		if v.re.kind != varying || v.im.kind != varying || v.re.neg != v.im.neg {
-			return value{}, false
-		}
+	if !a.whole() || !x.whole() || !y.whole() {
+		return value{}, false
 	}
 	o := op{code: opCMulSub, e: p.newArray(), x: a.re.id, u: a.im.id, y: x.re.id, z: x.im.id, w: y.re.id, v: y.im.id}
 	if a.re.neg != (x.re.neg != y.re.neg) {
