@@ -54,7 +54,7 @@ func TestTwin(t *testing.T) {
 	t.Logf("worst difference %.3g", worst)
 }
 
-// TestExactTwin: in 200 bits, circuits of up to twelve points, to 1e-12.
+// TestExactTwin: in many bits, circuits of up to twelve points, to 1e-12.
 func TestExactTwin(t *testing.T) {
 	from, worst, held := trials.Seed(t, seed+22), 0.0, 0
 	for trial := range uint64(trials.Count(100)) {
@@ -158,11 +158,11 @@ func flows(t *testing.T, s known.Sample, st *circuit.State, hz float64) (list []
 	for _, p := range s.Parts {
 		poles := elements(p, s.Setting, exactly(0, omega), omega)
 		if o, ok := p.(circuit.OpAmp); ok && o.InputOhms > 0 {
-			poles = []element{{o.Name, o.Plus, o.Minus, exactly(o.InputOhms, 0)}}
+			poles = []element{{part: o.Name, a: o.Plus, b: o.Minus, z: exactly(o.InputOhms, 0)}}
 		}
 		if slider, ok := p.(circuit.Slider); ok {
 			// The contact is the wiper here: no sample has wiper resistance.
-			poles = []element{{p.PartName(), slider.Boost, slider.Wiper, poles[0].z}, {p.PartName(), slider.Wiper, slider.Cut, poles[1].z}}
+			poles = []element{{a: slider.Boost, b: slider.Wiper, z: poles[0].z}, {a: slider.Wiper, b: slider.Cut, z: poles[1].z}}
 		}
 		for _, e := range poles {
 			if e.z.isZero() {

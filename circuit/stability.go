@@ -36,6 +36,7 @@ const (
 	windDepth           = 40         // halvings of an interval at most
 	windPerDecade       = 4          // points to begin with
 	windWhole           = 0.05       // a number this near a whole one is one
+	windOff             = 0.5        // radians that an end may be off its axis
 )
 
 // Stability counts the poles in the right half-plane. The determinant of the
@@ -43,14 +44,17 @@ const (
 // 0 to ∞ each left-half zero turns its angle by +π/2 (a pair by π), each
 // right-half zero by −π/2; zeros at the origin turn nothing (Cauchy's
 // argument principle; Nyquist 1932). The degree and the number of zeros at
-// the origin are the slopes of log |det| by log ω at both ends.
+// the origin are the slopes of log |det| by log ω at both ends. There the
+// determinant is a real number times a power of jω, so what its angle is
+// still off that axis is what it will turn beyond, and is added.
 func (st *State) Stability(ctx context.Context) (Stability, error) {
 	w := winder{st: st, lu: sparse.NewDense[complex128](st.net.size)}
 	low, origin := w.settle(windFloor, 0.1, windLow)
 	high, degree := w.settle(windRoof, 10, windHigh)
 	steps := int(math.Log10(high/low)) * windPerDecade
 	at := func(k int) float64 { return low * math.Pow(high/low, float64(k)/float64(steps)) }
-	turned, last := 0.0, w.determinant(low)
+	last := w.determinant(low)
+	turned := w.offAxis(last, origin)
 	for k := 1; k <= steps; k++ {
 		if err := ctx.Err(); err != nil {
 			return Stability{}, err
@@ -59,11 +63,20 @@ func (st *State) Stability(ctx context.Context) (Stability, error) {
 		turned += w.turn(at(k-1), at(k), last, next, windDepth)
 		last = next
 	}
+	turned -= w.offAxis(last, degree)
 	s := Stability{Poles: int(math.Round(degree - origin))}
 	s.Winding = (float64(s.Poles)*math.Pi/2 - turned) / math.Pi
 	s.RightHalfPoles = int(math.Round(s.Winding))
 	s.Known = near(degree) && near(origin) && near(s.Winding) && !w.lost
 	return s, nil
+}
+
+// offAxis is how far a determinant's angle is from that of a real number
+// times (jω) to a power; one too far to tell which makes the count unknown.
+func (w *winder) offAxis(d logDet, power float64) float64 {
+	off := math.Remainder(d.arg-math.Round(power)*math.Pi/2, math.Pi)
+	w.lost = w.lost || math.Abs(off) > windOff
+	return off
 }
 
 // settle walks outward by a factor until the slope has been the same whole
@@ -91,10 +104,12 @@ type winder struct {
 
 type logDet struct{ log, arg float64 }
 
+// determinant of the equations at jω. The loss of a dielectric, which follows
+// |ω| and is no polynomial in s, is left out: it only damps.
 func (w *winder) determinant(omega float64) logDet {
 	clear(w.lu.A)
 	for _, c := range w.st.matrix.cells {
-		w.lu.A[c.row*w.lu.N+c.col] = c.at(omega)
+		w.lu.A[c.row*w.lu.N+c.col] = complex(c.g, omega*imag(c.c))
 	}
 	if err := w.lu.Factor(); err != nil {
 		w.lost = true

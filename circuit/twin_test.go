@@ -11,13 +11,13 @@ import (
 )
 
 // A slow twin of the engine, sharing no code with it: every part is two-pole
-// elements of an impedance, worked out in 200 bits; small impedances keep
+// elements of an impedance, worked out in many bits; small impedances keep
 // their current, the rest are admittances; elimination is Gauss's, over full
-// matrices, in 200 bits or in machine numbers.
+// matrices, in many bits or in machine numbers.
 
-const precision = 200
+const precision = 400
 
-// exact is a complex number of 200 bits. Its methods give new numbers.
+// exact is a complex number of many bits. Its methods give new numbers.
 type exact struct{ re, im *big.Float }
 
 func bits() *big.Float { return new(big.Float).SetPrec(precision) }
@@ -64,19 +64,22 @@ func (x exact) parallel(y exact) exact { return x.times(y).over(x.plus(y)) }
 type element struct {
 	part, a, b string
 	z          exact
+	capacitive bool
 }
 
 // elements gives a linear part's two-poles at a complex frequency s, with
 // |s| standing for ω in a dielectric's loss.
 func elements(p circuit.Part, setting curve.Setting, s exact, omega float64) []element {
 	real := func(v float64) exact { return exactly(v, 0) }
-	one := func(a, b string, z exact) []element { return []element{{p.PartName(), a, b, z}} }
+	one := func(a, b string, z exact) []element { return []element{{part: p.PartName(), a: a, b: b, z: z}} }
 	switch p := p.(type) {
 	case circuit.Resistor:
 		return one(p.A, p.B, real(p.Ohms))
 	case circuit.Capacitor:
 		y := s.times(real(p.Farads)).plus(real(omega).times(real(p.Farads)).times(real(p.Loss)))
-		return one(p.A, p.B, y.inverse().plus(real(p.ESR)))
+		list := one(p.A, p.B, y.inverse().plus(real(p.ESR)))
+		list[0].capacitive = true
+		return list
 	case circuit.Inductor:
 		z := s.times(real(p.Henries))
 		if p.CoreOhms > 0 {
@@ -95,7 +98,7 @@ func elements(p circuit.Part, setting curve.Setting, s exact, omega float64) []e
 		upper := real(p.Track).times(real(1).minus(share)).plus(real(p.BoostEnd))
 		lower := real(p.Track).times(share).plus(real(p.CutEnd))
 		contact := p.Name + " contact"
-		return []element{{p.Name, p.Boost, contact, upper}, {p.Name, contact, p.Cut, lower}, {p.Name, contact, p.Wiper, real(p.WiperOhms)}}
+		return append(append(one(p.Boost, contact, upper), one(contact, p.Cut, lower)...), one(contact, p.Wiper, real(p.WiperOhms))...)
 	case circuit.Wire:
 		return one(p.A, p.B, real(0))
 	}
@@ -112,11 +115,11 @@ func contactElement(c circuit.Contact, parts []circuit.Part, setting curve.Setti
 	}
 	for _, closed := range c.Closed {
 		if closed == position {
-			return []element{{c.Name, c.A, c.B, exactly(c.OnOhms, 0)}}
+			return []element{{part: c.Name, a: c.A, b: c.B, z: exactly(c.OnOhms, 0)}}
 		}
 	}
 	if c.OffOhms > 0 {
-		return []element{{c.Name, c.A, c.B, exactly(c.OffOhms, 0)}}
+		return []element{{part: c.Name, a: c.A, b: c.B, z: exactly(c.OffOhms, 0)}}
 	}
 	return nil
 }
@@ -128,6 +131,9 @@ type twin struct {
 	size  int
 	cells map[[2]int]exact
 	right map[int]exact
+	// polynomial: every entry is a polynomial in s, so that the determinant is
+	// one too. Only capacitors of capacitance alone are admittances then.
+	polynomial bool
 }
 
 func (w *twin) row(point string) int {
@@ -154,7 +160,7 @@ func (w *twin) put(row, col int, v exact) {
 // pole puts an impedance between two points.
 func (w *twin) pole(e element) {
 	a, b := w.row(e.a), w.row(e.b)
-	if cmplx.Abs(e.z.round()) < 100 {
+	if small := cmplx.Abs(e.z.round()) < 100; small && !w.polynomial || w.polynomial && !e.capacitive {
 		w.branch(a, b, e.z)
 		return
 	}
@@ -181,6 +187,11 @@ func (w *twin) branch(a, b int, z exact) (k int) {
 // newTwin writes the equations at s for a unit of the named source.
 func newTwin(parts []circuit.Part, setting curve.Setting, source string, s exact, omega float64) *twin {
 	w := &twin{point: map[string]int{}, cells: map[[2]int]exact{}, right: map[int]exact{}}
+	w.write(parts, setting, source, s, omega)
+	return w
+}
+
+func (w *twin) write(parts []circuit.Part, setting curve.Setting, source string, s exact, omega float64) {
 	for _, p := range parts {
 		for _, e := range elements(p, setting, s, omega) {
 			w.pole(e)
@@ -205,7 +216,6 @@ func newTwin(parts []circuit.Part, setting curve.Setting, source string, s exact
 			panic("the twin is linear")
 		}
 	}
-	return w
 }
 
 // opAmp: (v_out + Rout·i)·(1/A + s/(2π·GBW)) = v₊ − v₋, i out of the output.
@@ -226,7 +236,7 @@ func (w *twin) opAmp(o circuit.OpAmp, s exact) {
 	w.put(k, out, inverse)
 	w.put(k, k, inverse.times(exactly(o.OutputOhms, 0)))
 	if o.InputOhms > 0 {
-		w.pole(element{o.Name, o.Plus, o.Minus, exactly(o.InputOhms, 0)})
+		w.pole(element{part: o.Name, a: o.Plus, b: o.Minus, z: exactly(o.InputOhms, 0)})
 	}
 }
 
@@ -295,7 +305,7 @@ func (w *twin) name(x []complex128) map[string]complex128 {
 	return volts
 }
 
-// exact solves in 200 bits and gives the determinant too.
+// exact solves in many bits and gives the determinant too.
 func (w *twin) exact() (volts map[string]complex128, determinant exact) {
 	n := w.size
 	a, b := make([][]exact, n), make([]exact, n)
