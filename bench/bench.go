@@ -13,6 +13,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"io/fs"
+	"slices"
 	"sync"
 
 	"bandwright/circuit"
@@ -44,13 +45,13 @@ func Open(ctx context.Context, name string, text []byte, files fs.FS) (*Case, fi
 		return nil, found
 	}
 	spec, wrong := specOf(j)
-	found = append(found, inFile(wrong, name)...)
+	found = append(found, located(wrong, j, name)...)
 	if found.Err() != nil {
 		return nil, found
 	}
 	built, err := equaliser.Build(spec)
 	if err != nil {
-		return nil, append(found, findingsOf(err)...)
+		return nil, append(found, located(findingsOf(err), j, name)...)
 	}
 	sum := sha256.Sum256(text)
 	c := &Case{
@@ -70,7 +71,8 @@ func Open(ctx context.Context, name string, text []byte, files fs.FS) (*Case, fi
 }
 
 // prove solves the circuit once at each position of each switch: what does
-// not hang together shows here and not at the first question.
+// not hang together shows here and not at the first question. What is so at
+// rest is not said again of every other position.
 func (c *Case) prove(ctx context.Context) finding.List {
 	var found finding.List
 	settings := []curve.Setting{{}}
@@ -81,11 +83,28 @@ func (c *Case) prove(ctx context.Context) finding.List {
 	}
 	for _, s := range settings {
 		st, err := c.solve(ctx, s)
-		if err != nil {
-			found = append(found, findingsOf(err)...)
-			continue
+		switch {
+		case ctx.Err() != nil:
+			return append(found, findingsOf(ctx.Err())...)
+		case err != nil:
+			found = addNew(found, findingsOf(err))
+		default:
+			found = addNew(found, located(st.Findings(), c.job, c.name))
 		}
-		found = append(found, st.Findings()...)
+	}
+	return found
+}
+
+// addNew adds the findings that were not yet made at another setting.
+func addNew(found, more finding.List) finding.List {
+	for _, f := range more {
+		same := func(g finding.Finding) bool {
+			g.Place.Setting = f.Place.Setting
+			return g.Error() == f.Error()
+		}
+		if !slices.ContainsFunc(found, same) {
+			found = append(found, f)
+		}
 	}
 	return found
 }
@@ -102,16 +121,6 @@ func findingsOf(err error) finding.List {
 // IDStopped: the work was stopped before there was an answer. why.
 const IDStopped finding.ID = "bench.stopped"
 
-// inFile adds the job's file name to the places that have a line.
-func inFile(list finding.List, name string) finding.List {
-	for i := range list {
-		if list[i].Place.Line > 0 && list[i].Place.File == "" {
-			list[i].Place.File = name
-		}
-	}
-	return list
-}
-
 // Job gives the job as it was read; do not change it.
 func (c *Case) Job() *job.Job { return c.job }
 
@@ -121,8 +130,12 @@ func (c *Case) Name() string { return c.name }
 // Settings lists the settings that show the equaliser whole.
 func (c *Case) Settings() []equaliser.Named { return c.equaliser.Family() }
 
-// solve gives the circuit's state at a setting, solved when first asked.
+// solve gives the circuit's state at a setting, solved when first asked. Who
+// no longer waits gets none, remembered or not.
 func (c *Case) solve(ctx context.Context, s curve.Setting) (*circuit.State, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	key := s.String()
 	c.mu.Lock()
 	st, ok := c.states[key]
@@ -131,6 +144,9 @@ func (c *Case) solve(ctx context.Context, s curve.Setting) (*circuit.State, erro
 		return st, nil
 	}
 	st, err := c.equaliser.Solve(ctx, s)
+	if list, ok := finding.From(err); ok {
+		return nil, located(list, c.job, c.name)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -147,10 +163,18 @@ func (c *Case) solve(ctx context.Context, s curve.Setting) (*circuit.State, erro
 // any number of settings.
 const mostStates = 256
 
-// setting reads a setting as the person writes it; "" is flat.
+// setting reads a setting as the person writes it; "" is flat. A switch named
+// at its rest is left out, so that one setting has one text.
 func (c *Case) setting(text string) (curve.Setting, error) {
-	if text == "" {
-		return curve.Setting{}, nil
+	read, err := c.equaliser.ParseSetting(text)
+	if err != nil {
+		return curve.Setting{}, err
 	}
-	return c.equaliser.ParseSetting(text)
+	s := curve.Setting{Sliders: read.Sliders}
+	for _, w := range c.equaliser.Circuit().Switches() {
+		if position, ok := read.Switches[w.Name]; ok && position != w.Positions[0] {
+			s = s.WithSwitch(w.Name, position)
+		}
+	}
+	return s, nil
 }

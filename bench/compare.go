@@ -16,11 +16,12 @@ const (
 	// IDNoFlatCurve: a unit has no curve flat, so its band curves are taken
 	// against the predicted flat. unit. Hint: take one with every slider centred.
 	IDNoFlatCurve finding.ID = "bench.no-flat-curve"
-	// IDBandOff: a unit's band differs from the prediction beyond the limits.
-	// Place: the band; unit, centre_percent, boost_db, cut_db (those known).
+	// IDBandOff: a unit's band differs from the prediction beyond the limits, or
+	// a curve of it shows no peak where there should be one. Place: the band;
+	// unit, centre_percent, boost_db, cut_db (those beyond).
 	IDBandOff finding.ID = "bench.band-off"
-	// IDNoBandCurve: a unit has no curve of a band at full boost. Place: the
-	// band; unit. Hint: take one with this slider up and the others centred.
+	// IDNoBandCurve: a unit has no curve of a band at either end. Place: the
+	// band; unit. Hint: take one with this slider up and one with it down.
 	IDNoBandCurve finding.ID = "bench.no-band-curve"
 )
 
@@ -40,60 +41,68 @@ func (c *Case) Compare(ctx context.Context) (*CompareAnswer, finding.List, error
 		return a, finding.List{finding.New(IDNoCurves, finding.Note, finding.Place{}, nil)}, nil
 	}
 	var found finding.List
-	for _, name := range c.units() {
-		u, more, err := c.compareUnit(ctx, name, features, a.Limits)
+	for _, u := range c.units() {
+		answer, more, err := c.compareUnit(ctx, u, features, a.Limits)
 		if err != nil {
 			return nil, nil, err
 		}
-		a.Units = append(a.Units, u)
+		a.Units = append(a.Units, answer)
 		found = append(found, more...)
 	}
 	a.Worst = found.Worst()
 	return a, found, nil
 }
 
-// units names the units in the order the job first does.
-func (c *Case) units() []string {
-	var names []string
-	for _, t := range c.curves {
-		if !slices.Contains(names, t.Unit) {
-			names = append(names, t.Unit)
-		}
-	}
-	return names
+// unit is one amplifier's curves of one role: an original and its copy are
+// two, even where the job calls both the same.
+type unit struct {
+	name, role string
+	curves     []taken
+	flat       curve.Curve
+	ownFlat    bool // else flat is the predicted one
 }
 
-func (c *Case) compareUnit(ctx context.Context, name string, features []equaliser.Feature, limits Limits) (UnitCompare, finding.List, error) {
-	u := UnitCompare{Unit: name}
-	var found finding.List
+// units gathers the curves in the order the job first names their units.
+func (c *Case) units() []*unit {
+	var list []*unit
 	for _, t := range c.curves {
-		if t.Unit != name {
-			continue
+		same := func(u *unit) bool { return u.name == t.Unit && u.role == t.Role }
+		i := slices.IndexFunc(list, same)
+		if i < 0 {
+			i, list = len(list), append(list, &unit{name: t.Unit, role: t.Role})
 		}
-		u.Role = t.Role
-		laid, more, err := c.layOver(ctx, t)
+		list[i].curves = append(list[i].curves, t)
+	}
+	return list
+}
+
+func (c *Case) compareUnit(ctx context.Context, u *unit, features []equaliser.Feature, limits Limits) (UnitCompare, finding.List, error) {
+	answer := UnitCompare{Unit: u.name, Role: u.role}
+	var found finding.List
+	for i := range u.curves {
+		laid, more, err := c.layOver(ctx, &u.curves[i])
 		if err != nil {
-			return u, nil, err
+			return answer, nil, err
 		}
 		found = append(found, more...)
-		u.Curves = append(u.Curves, laid)
+		answer.Curves = append(answer.Curves, laid)
 	}
-	flat, more, err := c.flatOf(ctx, name)
+	more, err := c.findFlat(ctx, u)
 	if err != nil {
-		return u, nil, err
+		return answer, nil, err
 	}
 	found = append(found, more...)
 	for _, f := range features {
-		b, more := c.compareBand(name, f, flat, limits)
+		b, more := u.compareBand(f, limits)
 		found = append(found, more...)
-		u.Bands = append(u.Bands, b)
+		answer.Bands = append(answer.Bands, b)
 	}
-	return u, found, nil
+	return answer, found, nil
 }
 
 // layOver compares one measured curve with the prediction at its own
 // frequencies, after taking out the level between them.
-func (c *Case) layOver(ctx context.Context, t taken) (CurveCompare, finding.List, error) {
+func (c *Case) layOver(ctx context.Context, t *taken) (CurveCompare, finding.List, error) {
 	laid := CurveCompare{
 		Name: t.Name, Setting: t.setting.String(), File: t.File, SHA256: t.understood.SHA256,
 		Invented: t.Invented, Understood: t.understood, Measured: t.curve,
@@ -105,83 +114,117 @@ func (c *Case) layOver(ctx context.Context, t taken) (CurveCompare, finding.List
 	laid.Predicted = predicted
 	level, aligned, found, err := curve.Align(t.curve, predicted, curve.Range{Low: audioLow, High: audioHigh}, curve.Median)
 	if err != nil {
-		return laid, nil, err
+		return laid, nil, inFile(err, t.File)
 	}
 	difference, more, err := curve.Difference(level, predicted, curve.Range{})
 	if err != nil {
-		return laid, nil, err
+		return laid, nil, inFile(err, t.File)
 	}
 	e := difference.Measure()
+	t.levelled = level
 	laid.LevelDB, laid.Difference = aligned.OffsetDB, difference
 	laid.RMSDB, laid.MaxDB, laid.MaxHz = e.RMS, e.Farthest, e.AtHz
 	return laid, placeIn(append(found, more...), t.File), nil
 }
 
-// flatOf gives the unit's own curve with every slider centred, or the
-// predicted one with a finding that says so.
-func (c *Case) flatOf(ctx context.Context, unit string) (curve.Curve, finding.List, error) {
-	if t, ok := c.curveAt(unit, curve.Setting{}); ok {
-		return t.curve, nil, nil
+// inFile names the curve's file in what is wrong with it.
+func inFile(err error, file string) error {
+	if list, ok := finding.From(err); ok {
+		return placeIn(list, file)
 	}
-	flat, err := c.predicted(ctx, "flat", curve.Setting{}, AudioGrid())
-	found := finding.List{finding.New(IDNoFlatCurve, finding.Note, finding.Place{}, finding.Args{"unit": unit})}
-	return flat, found, err
+	return err
 }
 
-func (c *Case) curveAt(unit string, s curve.Setting) (taken, bool) {
-	for _, t := range c.curves {
-		if t.Unit == unit && t.setting.String() == s.String() {
+// findFlat takes the unit's own curve with every slider centred, or the
+// predicted one with a finding that says so.
+func (c *Case) findFlat(ctx context.Context, u *unit) (finding.List, error) {
+	if t, ok := u.at(curve.Setting{}); ok {
+		u.flat, u.ownFlat = t.curve, true
+		return nil, nil
+	}
+	var err error
+	u.flat, err = c.predicted(ctx, "flat", curve.Setting{}, AudioGrid())
+	return finding.List{finding.New(IDNoFlatCurve, finding.Note, finding.Place{}, finding.Args{"unit": u.name})}, err
+}
+
+func (u *unit) at(s curve.Setting) (taken, bool) {
+	for _, t := range u.curves {
+		if t.setting.String() == s.String() {
 			return t, true
 		}
 	}
 	return taken{}, false
 }
 
+// side is one end of a band's slider as a unit's curve shows it.
+type side struct {
+	taken    bool           // there is a curve
+	measured *curve.Feature // nil: it shows no extremum
+}
+
+// dead: a curve was taken, the circuit says that there is a peak, and the
+// curve has none.
+func (s side) dead(predicted bool) bool { return s.taken && s.measured == nil && predicted }
+
 // compareBand measures one band of a unit and sets it beside the prediction.
-func (c *Case) compareBand(unit string, f equaliser.Feature, flat curve.Curve, limits Limits) (BandCompare, finding.List) {
+func (u *unit) compareBand(f equaliser.Feature, limits Limits) (BandCompare, finding.List) {
 	b := BandCompare{
 		Band: f.Band, StatedHz: f.StatedHz, PredictedHz: f.CentreHz,
 		PredictedDB: f.BoostDB, PredictedCut: f.CutDB, PredictedQ: f.Q,
 	}
-	boost, found := c.bandFeature(unit, f, c.equaliser.Boost(f.Band), flat)
-	cut, more := c.bandFeature(unit, f, c.equaliser.Cut(f.Band), flat)
+	boost, found := u.side(f, 1)
+	cut, more := u.side(f, -1)
 	found = append(found, more...)
-	if boost == nil && cut == nil {
-		return b, append(found, finding.New(IDNoBandCurve, finding.Note,
-			finding.Place{Band: f.Band}, finding.Args{"unit": unit}))
+	if !boost.taken && !cut.taken {
+		found = append(found, finding.New(IDNoBandCurve, finding.Note,
+			finding.Place{Band: f.Band}, finding.Args{"unit": u.name}))
 	}
-	b.take(f, boost, cut)
-	args := finding.Args{"unit": unit}
-	for name, difference := range map[string]struct {
-		off   *float64
-		limit float64
-	}{
-		"centre_percent": {b.CentreOff, limits.CentrePercent},
-		"boost_db":       {b.BoostOff, limits.DB},
-		"cut_db":         {b.CutOff, limits.DB},
-	} {
-		if d := difference.off; d != nil && (*d > difference.limit || -*d > difference.limit) {
-			args[name] = *d
-			b.Off = true
-		}
-	}
+	b.take(f, boost.measured, cut.measured)
+	args := b.beyond(limits)
+	b.Off = len(args) > 0 || boost.dead(f.Found) || cut.dead(f.CutFound)
 	if b.Off {
+		args["unit"] = u.name
 		found = append(found, finding.New(IDBandOff, finding.Warning, finding.Place{Band: f.Band}, args))
 	}
 	return b, found
 }
 
-// bandFeature measures one side of one band of a unit; nil where no such
-// curve was taken, or where it shows no extremum (which is a finding).
-func (c *Case) bandFeature(unit string, f equaliser.Feature, s curve.Setting, flat curve.Curve) (*curve.Feature, finding.List) {
-	t, ok := c.curveAt(unit, s)
+// beyond gives the differences that are larger than the limits.
+func (b *BandCompare) beyond(limits Limits) finding.Args {
+	args := finding.Args{}
+	for _, d := range [...]struct {
+		name  string
+		off   *float64
+		limit float64
+	}{
+		{"centre_percent", b.CentreOff, limits.CentrePercent},
+		{"boost_db", b.BoostOff, limits.DB},
+		{"cut_db", b.CutOff, limits.DB},
+	} {
+		if d.off != nil && (*d.off > d.limit || -*d.off > d.limit) {
+			args[d.name] = *d.off
+		}
+	}
+	return args
+}
+
+// side measures one end of one band of a unit, −1 cut or +1 boost, the others
+// centred. A curve that shows no extremum is a finding. Without a curve flat
+// of the unit's own its level is not known; then the one that lays it over
+// its prediction is taken.
+func (u *unit) side(f equaliser.Feature, position float64) (side, finding.List) {
+	t, ok := u.at(curve.Setting{}.WithSlider(f.Band, position))
 	if !ok {
-		return nil, nil
+		return side{}, nil
 	}
 	at := finding.Place{Band: f.Band, File: t.File}
-	against, _, err := curve.Difference(t.curve, flat, curve.Range{})
+	total := t.curve
+	if !u.ownFlat {
+		total = t.levelled
+	}
+	against, few, err := curve.Difference(total, u.flat, curve.Range{})
 	if err != nil {
-		return nil, placedAt(findingsOf(err), at)
+		return side{}, placedAt(asWarnings(findingsOf(err)), at)
 	}
 	near := f.LegHz
 	if near == 0 {
@@ -189,9 +232,9 @@ func (c *Case) bandFeature(unit string, f equaliser.Feature, s curve.Setting, fl
 	}
 	measured, found, err := curve.Features(against, near)
 	if err != nil {
-		return nil, placedAt(asWarnings(findingsOf(err)), at)
+		return side{taken: true}, placedAt(asWarnings(findingsOf(err)), at)
 	}
-	return &measured, placedAt(found, at)
+	return side{taken: true, measured: &measured}, placedAt(append(few, found...), at)
 }
 
 // placedAt gives findings a band and a file.

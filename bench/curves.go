@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io/fs"
+	"path"
 
 	"bandwright/curve"
 	"bandwright/finding"
@@ -29,6 +30,7 @@ type taken struct {
 	job.Curve
 	setting    curve.Setting
 	curve      curve.Curve
+	levelled   curve.Curve // moved in level onto its prediction, once compared
 	understood curve.Understood
 }
 
@@ -52,9 +54,9 @@ func (c *Case) readCurve(named job.Curve) (taken, finding.List) {
 	t := taken{Curve: named}
 	var err error
 	if t.setting, err = c.setting(named.Setting); err != nil {
-		return t, findingsOf(err)
+		return t, inJob(findingsOf(err), c.name)
 	}
-	text, err := fs.ReadFile(c.files, named.File)
+	text, err := fs.ReadFile(c.files, path.Clean(named.File))
 	if err != nil {
 		return t, finding.List{finding.New(IDCurveMissing, finding.Error, at,
 			finding.Args{"curve": named.Name, "why": whyMissing(err)})}
@@ -95,6 +97,15 @@ func checkSum(named job.Curve, sum string) finding.List {
 	}
 	return finding.List{finding.New(IDCurveChanged, finding.Warning, at,
 		finding.Args{"curve": named.Name, "job": named.SHA256, "file_sum": sum})}
+}
+
+// inJob places what is wrong with a curve's setting: in the job, whose line
+// is not known here, and no column without a line.
+func inJob(list finding.List, file string) finding.List {
+	for i := range list {
+		list[i].Place.File, list[i].Place.Column = file, 0
+	}
+	return list
 }
 
 // placeIn puts a file's name to findings that have none.

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"bandwright/circuit"
@@ -8,28 +10,56 @@ import (
 	"bandwright/job"
 )
 
-// IDPartKind: a [[part]] that adds a part has no kind, or names a kind other
-// than that of the part it changes. part's kind, read.
+// IDPartKind: a [[part]] names no kind, and neither drawing nor bands have a
+// part of its name to be changed. kind, drawn (both "").
 const IDPartKind finding.ID = "bench.part-kind"
 
-// placed turns a [[part]] of the job into a part of the circuit: a new one,
-// or what it makes of the one that drawing or band has under that name.
+// placed turns a [[part]] of the job into a part of the circuit. One with a
+// kind is written out whole, and what it leaves out is the document's default;
+// one without changes what drawing or band has under that name.
 func placed(written job.Part, drawn map[string]circuit.Part) (circuit.Part, finding.List) {
-	base, known := drawn[written.Name]
-	kind := written.Kind
-	if kind == "" && known {
-		kind = kindOf(base)
-	}
 	at := finding.Place{Part: written.Name, Line: written.Line}
-	if kind == "" {
+	base, known := drawn[written.Name]
+	switch {
+	case written.Kind != "":
+		base = blank(written.Kind)
+	case !known:
 		return nil, finding.List{finding.New(IDPartKind, finding.Error, at, finding.Args{"kind": "", "drawn": ""})}
-	}
-	if !known || kindOf(base) != kind {
-		base = blank(kind)
+	default:
+		if wrong := unfit(written, kindOf(base), at); len(wrong) > 0 {
+			return nil, wrong
+		}
 	}
 	w := writer{part: written, at: at}
 	p := w.write(base)
 	return p, w.found
+}
+
+// unfit says what a change asks of a drawing's part that its kind does not
+// have. The document's own check cannot: it does not know the drawings.
+func unfit(written job.Part, name string, at finding.Place) finding.List {
+	var found finding.List
+	wrong := func(id finding.ID, args finding.Args) {
+		args["kind"] = name
+		found = append(found, finding.New(id, finding.Error, at, args))
+	}
+	kind, _ := job.KindNamed(name)
+	if have, want := len(written.Points), len(kind.Points); have > 0 && have != want {
+		wrong(job.IDPoints, finding.Args{"have": have, "want": want, "points": strings.Join(kind.Points, ", ")})
+	}
+	if kind.Value == job.UnitNone && written.Value+written.Measured != "" {
+		wrong(job.IDNoValue, finding.Args{})
+	}
+	var known []string
+	for _, p := range kind.Set {
+		known = append(known, p.Name)
+	}
+	for _, key := range slices.Sorted(maps.Keys(written.Set)) {
+		if !slices.Contains(known, key) {
+			wrong(job.IDUnknownProperty, finding.Args{"key": key, "nearest": "", "known": strings.Join(known, ", ")})
+		}
+	}
+	return found
 }
 
 // kindOf names a part's kind as the document does.
@@ -118,15 +148,20 @@ func (w *writer) read(text string, unit job.Unit, v *float64) {
 		return
 	}
 	got, err := unit.Read(text)
-	if err != nil {
-		list, _ := finding.From(err)
-		for _, f := range list {
-			f.Place = w.at
-			w.found = append(w.found, f)
-		}
+	if w.wrong(err) {
 		return
 	}
 	*v = got
+}
+
+// wrong keeps what could not be read, at the part's own place.
+func (w *writer) wrong(err error) bool {
+	list, _ := finding.From(err)
+	for _, f := range list {
+		f.Place = w.at
+		w.found = append(w.found, f)
+	}
+	return err != nil
 }
 
 func (w *writer) point(i int, point *string) {
@@ -233,9 +268,7 @@ func (w *writer) slider(p circuit.Slider) circuit.Part {
 	w.set("wiper", job.UnitOhm, &p.WiperOhms)
 	if text := w.part.Set["law"]; text != "" {
 		rows, err := job.ReadRows(text)
-		if list, ok := finding.From(err); ok {
-			w.found = append(w.found, list...)
-		}
+		w.wrong(err)
 		p.Law = lawOf(rows)
 	}
 	return p

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"strconv"
 
 	"bandwright/circuit"
 	"bandwright/curve"
@@ -9,7 +10,8 @@ import (
 	"bandwright/finding"
 )
 
-// IDBadFrequency: a frequency that nothing can be asked at. hz.
+// IDBadFrequency: a frequency that nothing can be asked at. Place: the
+// setting; hz (a text where it is not finite).
 const IDBadFrequency finding.ID = "bench.bad-frequency"
 
 // The range that answers are given over, and how densely.
@@ -31,7 +33,7 @@ func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictA
 	if len(hz) == 0 {
 		hz = AudioGrid()
 	}
-	if err := checkFrequencies(hz); err != nil {
+	if err := checkFrequencies(hz, s); err != nil {
 		return nil, nil, err
 	}
 	r, found, err := c.response(ctx, s, hz)
@@ -51,12 +53,17 @@ func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictA
 	return answer, found, nil
 }
 
-func checkFrequencies(hz []float64) error {
+func checkFrequencies(hz []float64, s curve.Setting) error {
 	var found finding.List
 	for _, f := range hz {
-		if !(f > 0) || f > mostHertz {
-			found = append(found, finding.New(IDBadFrequency, finding.Error, finding.Place{}, finding.Args{"hz": f}))
+		if f > 0 && f <= mostHertz {
+			continue
 		}
+		args := finding.Args{"hz": f}
+		if f-f != 0 { // JSON has no number for it
+			args["hz"] = strconv.FormatFloat(f, 'g', -1, 64)
+		}
+		found = append(found, finding.New(IDBadFrequency, finding.Error, finding.Place{Setting: s.String()}, args))
 	}
 	return found.Err()
 }
@@ -128,5 +135,5 @@ func (c *Case) Volts(ctx context.Context, set string) (*VoltsAnswer, finding.Lis
 		}
 		answer.Points = append(answer.Points, v)
 	}
-	return answer, st.Findings(), nil
+	return answer, located(st.Findings(), c.job, c.name), nil
 }

@@ -87,51 +87,77 @@ func (c *Case) family(ctx context.Context) ([]curve.Curve, error) {
 // parts lists every part of the circuit as marked and as measured: the bands'
 // first, in the job's order, then the rest in the drawing's.
 func (c *Case) parts() []FittedPart {
-	written := c.writtenParts()
-	var bands, rest []FittedPart
+	var list []FittedPart
+	banded := map[string]bool{}
 	for _, b := range c.job.Bands {
-		bands = append(bands, c.bandParts(b)...)
+		for _, f := range c.bandParts(b) {
+			banded[f.Part] = true
+			list = append(list, f)
+		}
 	}
+	drawn := c.drawn()
 	for _, p := range c.equaliser.Circuit().Parts() {
-		name := p.PartName()
-		if slices.ContainsFunc(bands, func(f FittedPart) bool { return f.Part == name }) {
+		if banded[p.PartName()] {
 			continue
 		}
-		f := FittedPart{Part: name, Kind: kindOf(p), Points: p.Terminals(), Value: valueOf(p), Marked: valueOf(p)}
-		if w, ok := written[name]; ok {
-			f.fill(w)
+		f := FittedPart{Part: p.PartName(), Marked: valueOf(p)}
+		if was, ok := drawn[f.Part]; ok && kindOf(was) == kindOf(p) {
+			f.Marked = valueOf(was)
 		}
-		rest = append(rest, f)
+		list = append(list, c.fitted(f))
 	}
-	return append(bands, rest...)
+	return list
 }
 
-func (c *Case) writtenParts() map[string]job.Part {
-	written := map[string]job.Part{}
-	for _, p := range c.job.Parts {
-		written[p.Name] = p
+// drawn gives the parts as drawing and bands make them, before the job's own.
+func (c *Case) drawn() map[string]circuit.Part {
+	parts, _ := c.equaliser.Spec().Drawn() // what is wrong with it was said by Open
+	byName := make(map[string]circuit.Part, len(parts))
+	for _, p := range parts {
+		byName[p.PartName()] = p
 	}
-	return written
+	return byName
 }
 
-// fill takes over what a [[part]] says.
-func (f *FittedPart) fill(w job.Part) {
+// fitted fills in what the circuit has under the part's name, and what a
+// [[part]] says of it.
+func (c *Case) fitted(f FittedPart) FittedPart {
+	p, ok := c.equaliser.Circuit().Part(f.Part)
+	if !ok {
+		panic("bench: no part " + f.Part)
+	}
+	f.Kind, f.Points, f.Value = kindOf(p), p.Terminals(), valueOf(p)
+	i := slices.IndexFunc(c.job.Parts, func(w job.Part) bool { return w.Name == f.Part })
+	if i < 0 {
+		return f
+	}
+	w := c.job.Parts[i]
+	if l, ok := p.(circuit.Inductor); ok && w.Set["dcr"] != "" {
+		f.DCR = &l.DCR
+	}
 	kind, _ := job.KindNamed(f.Kind)
-	read := func(text string) *float64 {
-		if text == "" || kind.Value == job.UnitNone {
-			return nil
-		}
-		v, err := kind.Value.Read(text)
-		if err != nil {
-			return nil // said already when the circuit was built
-		}
-		return &v
+	if v := read(kind, w.Value); v != nil { // what a band measured is no longer meant
+		f.Marked, f.Measured, f.Note = v, nil, ""
 	}
-	if v := read(w.Value); v != nil {
-		f.Marked = v
+	if v := read(kind, w.Measured); v != nil {
+		f.Measured, f.Note = v, ""
 	}
-	f.Measured = read(w.Measured)
-	f.Tolerance = toleranceText(w.Tolerance)
+	if w.Tolerance != nil {
+		f.Tolerance = toleranceText(w.Tolerance)
+	}
+	return f
+}
+
+// read reads a value in its kind's unit; nil where there is none.
+func read(kind job.Kind, text string) *float64 {
+	if text == "" || kind.Value == job.UnitNone {
+		return nil
+	}
+	v, err := kind.Value.Read(text)
+	if err != nil {
+		return nil // said already when the circuit was built
+	}
+	return &v
 }
 
 func toleranceText(t *quantity.Tolerance) string {
@@ -143,26 +169,25 @@ func toleranceText(t *quantity.Tolerance) string {
 
 // bandParts gives slider, resistor, coil and capacitor of one band.
 func (c *Case) bandParts(b job.Band) []FittedPart {
-	part := func(name, kind string) FittedPart {
-		f := FittedPart{Part: name, Kind: kind, Band: b.Name}
-		if p, ok := c.equaliser.Circuit().Part(name); ok {
-			f.Points, f.Value = p.Terminals(), valueOf(p)
-		}
-		return f
+	slider := FittedPart{Part: b.Name, Marked: number(b.Slider.Value), Tolerance: toleranceText(b.Slider.Tolerance)}
+	resistor := FittedPart{
+		Part: b.Name + ".resistor", Marked: number(b.Resistor.Value), Tolerance: toleranceText(b.Resistor.Tolerance),
+		Measured: numberOr(b.Resistor.MeasuredValue), Note: noteOf(b.Resistor.ID, b.Resistor.Measured),
 	}
-	slider := part(b.Name, "slider")
-	slider.Marked, slider.Tolerance = number(b.Slider.Value), toleranceText(b.Slider.Tolerance)
-	resistor := part(b.Name+".resistor", "resistor")
-	resistor.Marked, resistor.Tolerance = number(b.Resistor.Value), toleranceText(b.Resistor.Tolerance)
-	resistor.Measured, resistor.Note = numberOr(b.Resistor.MeasuredValue), noteOf(b.Resistor.ID, b.Resistor.Measured)
-	coil := part(b.Name+".coil", "inductor")
-	coil.Marked, coil.Tolerance = number(b.Coil.Value), toleranceText(b.Coil.Tolerance)
-	coil.Measured, coil.Note = numberOr(b.Coil.MeasuredValue), noteOf(b.Coil.ID, b.Coil.Measured)
-	coil.DCR = numberOr(b.Coil.DCR)
-	capacitor := part(b.Name+".capacitor", "capacitor")
-	capacitor.Marked, capacitor.Tolerance = number(b.Capacitor.Value), toleranceText(b.Capacitor.Tolerance)
-	capacitor.Measured, capacitor.Note = numberOr(b.Capacitor.MeasuredValue), noteOf(b.Capacitor.ID, b.Capacitor.Measured)
-	return []FittedPart{slider, resistor, coil, capacitor}
+	coil := FittedPart{
+		Part: b.Name + ".coil", Marked: number(b.Coil.Value), Tolerance: toleranceText(b.Coil.Tolerance),
+		Measured: numberOr(b.Coil.MeasuredValue), Note: noteOf(b.Coil.ID, b.Coil.Measured), DCR: numberOr(b.Coil.DCR),
+	}
+	capacitor := FittedPart{
+		Part: b.Name + ".capacitor", Marked: number(b.Capacitor.Value), Tolerance: toleranceText(b.Capacitor.Tolerance),
+		Measured: numberOr(b.Capacitor.MeasuredValue), Note: noteOf(b.Capacitor.ID, b.Capacitor.Measured),
+	}
+	list := []FittedPart{slider, resistor, coil, capacitor}
+	for i := range list {
+		list[i].Band = b.Name
+		list[i] = c.fitted(list[i])
+	}
+	return list
 }
 
 func number[T ~float64](v T) *float64 {

@@ -1,10 +1,13 @@
 package bench
 
 import (
+	"slices"
+
 	"bandwright/circuit"
 	"bandwright/equaliser"
 	"bandwright/finding"
 	"bandwright/job"
+	"bandwright/quantity"
 )
 
 // kelvinAtZero is 0 °C in kelvin.
@@ -35,7 +38,23 @@ func specOf(j *job.Job) (equaliser.Spec, finding.List) {
 	for _, b := range j.Bands {
 		s.Bands = append(s.Bands, bandOf(b))
 	}
-	return withParts(s, j.Parts)
+	return withParts(s, append(zeros(j), j.Parts...))
+}
+
+// zeros writes out the two resistors that the job puts at 0 ohm in so many
+// words: of the equaliser a 0 would ask for its own value.
+func zeros(j *job.Job) []job.Part {
+	var list []job.Part
+	for _, r := range [...]struct {
+		name string
+		ohms *quantity.Ohms
+	}{{"feed", j.Driver.Feed}, {"feedback", j.Driver.Feedback}} {
+		own := slices.ContainsFunc(j.Parts, func(p job.Part) bool { return p.Name == r.name })
+		if r.ohms != nil && *r.ohms == 0 && !own {
+			list = append(list, job.Part{Name: r.name, Value: "0 ohm"})
+		}
+	}
+	return list
 }
 
 // given reads a blank as 0, which the equaliser takes as "not stated".
