@@ -11,8 +11,10 @@ import (
 // elimination planned for them, and the workers that run it.
 type matrix struct {
 	cells []entry
+	size  int
+	all   []int // every unknown
 
-	mu     sync.Mutex // guards what follows; cells never change
+	mu     sync.Mutex // guards what follows
 	judges []float64  // angular frequencies that the pivots are compared at
 	plan   *sparse.Plan
 	asks   map[string]*ask
@@ -38,14 +40,16 @@ type ask struct {
 
 // newMatrix gathers the state's equations and plans their elimination.
 func (st *State) newMatrix() (*matrix, error) {
-	m := &matrix{cells: st.signalEntries(), judges: st.judges()}
-	if err := m.makePlan(st.net.size); err != nil {
+	m := &matrix{cells: st.signalEntries(), size: st.net.size, judges: st.judges()}
+	if err := m.makePlan(); err != nil {
 		return nil, st.net.singular(err)
 	}
+	m.all = m.plan.All()
 	return m, nil
 }
 
-func (m *matrix) makePlan(size int) error {
+// makePlan plans for the judges there are; an error leaves the plan as it was.
+func (m *matrix) makePlan() error {
 	pattern := make([]sparse.Cell, len(m.cells))
 	for i, c := range m.cells {
 		pattern[i] = sparse.Cell{Row: c.row, Col: c.col, Class: c.class()}
@@ -58,7 +62,7 @@ func (m *matrix) makePlan(size int) error {
 		}
 		samples = append(samples, sample)
 	}
-	plan, err := sparse.NewPlan(size, pattern, samples, sparse.Options{})
+	plan, err := sparse.NewPlan(m.size, pattern, samples, sparse.Options{})
 	if err != nil {
 		return err
 	}
@@ -86,10 +90,8 @@ func (m *matrix) replan(distrusted []float64) {
 	for k := range min(replanJudges, len(distrusted)) {
 		m.judges = append(m.judges, distrusted[k*len(distrusted)/min(replanJudges, len(distrusted))])
 	}
-	before := *m.plan
-	if m.makePlan(before.Size()) != nil {
-		m.plan, m.asks = &before, map[string]*ask{}
-	}
+	// Judges that make a plan impossible leave the one there is.
+	_ = m.makePlan()
 }
 
 // class says what of g + ω·c varies with frequency. A lone ±1 is a
@@ -198,8 +200,11 @@ func (w *worker) solve(count int) (redone int, singular uint64) {
 		s.Solve()
 	}
 	for _, r := range w.refine {
-		for _, e := range r.Refine()[:count] {
-			w.raw = max(w.raw, e)
+		flagged := w.lanes.Flagged()
+		for k, e := range r.Refine()[:count] {
+			if flagged>>k&1 == 0 { // else solved again below
+				w.raw = max(w.raw, e)
+			}
 		}
 	}
 	if w.lanes.Flagged() == 0 {

@@ -79,27 +79,27 @@ func lane(s *sparse.Solver, k int, x []complex128) {
 // eachAdjoint solves the transposed equations for the terms e at every
 // frequency; visit sees the whole solution.
 func (m *matrix) eachAdjoint(ctx context.Context, e []term, hz []float64, visit func(k int, omega float64, lambda []complex128)) error {
-	lambda := make([]complex128, m.plan.Size())
+	lambda := make([]complex128, m.size)
 	_, err := m.eachBlock(ctx, hz, func(w *worker, first int, omegas []float64) {
 		for k, omega := range omegas {
 			lane(w.solvers[0], k, lambda)
 			visit(first+k, omega, lambda)
 		}
-	}, question{rhs: e, wanted: m.plan.All(), transposed: true, refined: true})
+	}, question{rhs: e, wanted: m.all, transposed: true, refined: true})
 	return err
 }
 
 // pair solves the equations for b and their adjoint for e at one frequency.
 func (st *State) pair(omega float64, b, e []term) (x, lambda []complex128, err error) {
 	m := st.matrix
-	x, lambda = make([]complex128, m.plan.Size()), make([]complex128, m.plan.Size())
+	x, lambda = make([]complex128, m.size), make([]complex128, m.size)
 	visit := func(w *worker, _ int, _ []float64) {
 		lane(w.solvers[0], 0, x)
 		lane(w.solvers[1], 0, lambda)
 	}
 	_, err = m.eachBlock(context.Background(), []float64{omega / (2 * math.Pi)}, visit,
-		question{rhs: b, wanted: m.plan.All(), refined: true},
-		question{rhs: e, wanted: m.plan.All(), transposed: true, refined: true})
+		question{rhs: b, wanted: m.all, refined: true},
+		question{rhs: e, wanted: m.all, transposed: true, refined: true})
 	return x, lambda, err
 }
 
@@ -132,7 +132,7 @@ func (st *State) Response(ctx context.Context, source string, outs []string, hz 
 	checkHz(hz)
 	r.Redone, err = st.matrix.eachBlock(ctx, hz, func(w *worker, first int, omegas []float64) {
 		r.take(w, nodes, first, len(omegas))
-	}, question{rhs: b, wanted: st.matrix.plan.All(), refined: true})
+	}, question{rhs: b, wanted: st.matrix.all, refined: true})
 	return r, err
 }
 
