@@ -103,6 +103,15 @@ func (st *State) findOperatingPoint(ctx context.Context) error {
 	if err := st.checkForced(); err != nil {
 		return err
 	}
+	n := st.newNewton()
+	if err := n.solve(ctx); err != nil {
+		return err
+	}
+	st.point.x = n.x
+	return nil
+}
+
+func (st *State) newNewton() *newton {
 	n := &newton{
 		net: st.net, linear: st.linear, held: st.dcGroups.held, thermal: st.thermal(),
 		lu: sparse.NewDense[float64](st.net.size),
@@ -119,11 +128,7 @@ func (st *State) findOperatingPoint(ctx context.Context) error {
 			}
 		}
 	}
-	if err := n.solve(ctx); err != nil {
-		return err
-	}
-	st.point.x = n.x
-	return nil
+	return n
 }
 
 // checkForced refuses a direct current driven into an island.
