@@ -9,6 +9,7 @@
 package bench
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -167,8 +168,11 @@ const mostStates = 256
 // at its rest is left out, so that one setting has one text.
 func (c *Case) setting(text string) (curve.Setting, error) {
 	read, err := c.equaliser.ParseSetting(text)
-	if err != nil {
-		return curve.Setting{}, err
+	if list, ok := finding.From(err); ok {
+		for i := range list {
+			list[i].Place.Setting = cmp.Or(list[i].Place.Setting, text) // nothing between two commas
+		}
+		return curve.Setting{}, list
 	}
 	s := curve.Setting{Sliders: read.Sliders}
 	for _, w := range c.equaliser.Circuit().Switches() {
