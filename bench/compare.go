@@ -81,6 +81,10 @@ func (c *Case) compareUnit(ctx context.Context, u *unit, features []equaliser.Fe
 	var found finding.List
 	for i := range u.curves {
 		laid, more, err := c.layOver(ctx, &u.curves[i])
+		if list, ok := finding.From(err); ok { // the other curves stand
+			found = append(found, placeIn(asWarnings(list), u.curves[i].File)...)
+			continue
+		}
 		if err != nil {
 			return answer, nil, err
 		}
@@ -101,7 +105,8 @@ func (c *Case) compareUnit(ctx context.Context, u *unit, features []equaliser.Fe
 }
 
 // layOver compares one measured curve with the prediction at its own
-// frequencies, after taking out the level between them.
+// frequencies, after taking out the level between them. The error is a finding
+// where the two cannot be laid over each other.
 func (c *Case) layOver(ctx context.Context, t *taken) (CurveCompare, finding.List, error) {
 	laid := CurveCompare{
 		Name: t.Name, Setting: t.setting.String(), File: t.File, SHA256: t.understood.SHA256,
@@ -114,25 +119,17 @@ func (c *Case) layOver(ctx context.Context, t *taken) (CurveCompare, finding.Lis
 	laid.Predicted = predicted
 	level, aligned, found, err := curve.Align(t.curve, predicted, curve.Range{Low: audioLow, High: audioHigh}, curve.Median)
 	if err != nil {
-		return laid, nil, inFile(err, t.File)
+		return laid, nil, err
 	}
 	difference, more, err := curve.Difference(level, predicted, curve.Range{})
 	if err != nil {
-		return laid, nil, inFile(err, t.File)
+		return laid, nil, err
 	}
 	e := difference.Measure()
 	t.levelled = level
 	laid.LevelDB, laid.Difference = aligned.OffsetDB, difference
 	laid.RMSDB, laid.MaxDB, laid.MaxHz = e.RMS, e.Farthest, e.AtHz
 	return laid, placeIn(append(found, more...), t.File), nil
-}
-
-// inFile names the curve's file in what is wrong with it.
-func inFile(err error, file string) error {
-	if list, ok := finding.From(err); ok {
-		return placeIn(list, file)
-	}
-	return err
 }
 
 // findFlat takes the unit's own curve with every slider centred, or the
@@ -159,12 +156,9 @@ func (u *unit) at(s curve.Setting) (taken, bool) {
 // side is one end of a band's slider as a unit's curve shows it.
 type side struct {
 	taken    bool           // there is a curve
-	measured *curve.Feature // nil: it shows no extremum
+	dead     bool           // it shows no extremum
+	measured *curve.Feature // nil: none, or too little to tell
 }
-
-// dead: a curve was taken, the circuit says that there is a peak, and the
-// curve has none.
-func (s side) dead(predicted bool) bool { return s.taken && s.measured == nil && predicted }
 
 // compareBand measures one band of a unit and sets it beside the prediction.
 func (u *unit) compareBand(f equaliser.Feature, limits Limits) (BandCompare, finding.List) {
@@ -181,7 +175,7 @@ func (u *unit) compareBand(f equaliser.Feature, limits Limits) (BandCompare, fin
 	}
 	b.take(f, boost.measured, cut.measured)
 	args := b.beyond(limits)
-	b.Off = len(args) > 0 || boost.dead(f.Found) || cut.dead(f.CutFound)
+	b.Off = len(args) > 0 || boost.dead && f.Found || cut.dead && f.CutFound
 	if b.Off {
 		args["unit"] = u.name
 		found = append(found, finding.New(IDBandOff, finding.Warning, finding.Place{Band: f.Band}, args))
@@ -224,7 +218,7 @@ func (u *unit) side(f equaliser.Feature, position float64) (side, finding.List) 
 	}
 	against, few, err := curve.Difference(total, u.flat, curve.Range{})
 	if err != nil {
-		return side{}, placedAt(asWarnings(findingsOf(err)), at)
+		return side{taken: true}, placedAt(asWarnings(findingsOf(err)), at)
 	}
 	near := f.LegHz
 	if near == 0 {
@@ -232,7 +226,9 @@ func (u *unit) side(f equaliser.Feature, position float64) (side, finding.List) 
 	}
 	measured, found, err := curve.Features(against, near)
 	if err != nil {
-		return side{taken: true}, placedAt(asWarnings(findingsOf(err)), at)
+		wrong := placedAt(asWarnings(findingsOf(err)), at)
+		dead := slices.ContainsFunc(wrong, func(f finding.Finding) bool { return f.ID == curve.IDNoExtremum })
+		return side{taken: true, dead: dead}, wrong
 	}
 	return side{taken: true, measured: &measured}, placedAt(append(few, found...), at)
 }
