@@ -13,10 +13,7 @@ import (
 // demoCase opens the demo job.
 func demoCase(tb testing.TB) *Case {
 	tb.Helper()
-	files, err := fs.Sub(demo.Files, "bass-head")
-	if err != nil {
-		tb.Fatal(err)
-	}
+	files := demo.BassHead()
 	text, err := fs.ReadFile(files, "job.toml")
 	if err != nil {
 		tb.Fatal(err)

@@ -35,6 +35,7 @@ func (e *elimination) eliminate(i int32) {
 		e.fresh[e.entries[r].col] = false
 	}
 	e.steps = append(e.steps, st)
+	e.reprice(&st)
 }
 
 // take removes the pivot's row and column from the active part and gives
@@ -102,6 +103,7 @@ func (e *elimination) update(below, right part, mult []complex128, r int32) {
 func (e *elimination) add(row, col int32) int32 {
 	k := int32(len(e.entries))
 	e.entries = append(e.entries, entry{row: row, col: col})
+	e.prices = append(e.prices, price{})
 	for range e.samples {
 		e.num = append(e.num, 0)
 		e.size = append(e.size, 0)

@@ -26,6 +26,8 @@ type elimination struct {
 	rowMax  []float64    // row·samples + sample: largest given entry of the row
 	fresh   []bool       // colMax of the column is up to date
 	scratch []complex128 // multipliers of the step at hand
+	prices  []price      // by entry
+	touched touched
 
 	steps   []step
 	watched watchList
@@ -71,7 +73,7 @@ func (e *elimination) choose() int32 {
 	best, bestCost := int32(-1), math.MaxInt
 	for c := range e.n {
 		for _, i := range e.cols[c] {
-			cost := e.cost(i, bestCost)
+			cost := e.priced(i, bestCost)
 			if cost > bestCost || cost == bestCost && best >= 0 && !e.before(i, best) {
 				continue
 			}
@@ -81,6 +83,71 @@ func (e *elimination) choose() int32 {
 		}
 	}
 	return best
+}
+
+// price remembers an entry's cost from step to step: a step touches a few
+// rows and columns, and most costs stand.
+type price struct {
+	cost  int
+	known known
+}
+
+// known says what a remembered cost is.
+type known uint8
+
+const (
+	stale known = iota
+	least       // the cost is at least this
+	exact
+)
+
+// priced is cost, remembered.
+func (e *elimination) priced(i int32, limit int) int {
+	p := &e.prices[i]
+	if p.known == exact || p.known == least && p.cost > limit {
+		return p.cost
+	}
+	p.cost = e.cost(i, limit)
+	p.known = exact
+	if p.cost > limit {
+		p.known = least
+	}
+	return p.cost
+}
+
+// touched marks what one step changed: the rows below its pivot and the
+// columns right of it; and which columns and rows run through those.
+type touched struct {
+	row, col           []bool
+	rowMeets, colMeets []bool
+}
+
+// reprice makes stale the cost of every entry that the step at (its other)
+// rows and columns may have changed: those in them, and those whose own row
+// and column cross where one of them crosses another.
+func (e *elimination) reprice(st *step) {
+	t := &e.touched
+	for _, list := range [...][]bool{t.row, t.col, t.rowMeets, t.colMeets} {
+		clear(list)
+	}
+	for _, b := range st.below {
+		t.row[b.at] = true
+		for _, k := range e.rows[b.at] {
+			t.colMeets[e.entries[k].col] = true
+		}
+	}
+	for _, r := range st.right {
+		t.col[r.at] = true
+		for _, k := range e.cols[r.at] {
+			t.rowMeets[e.entries[k].row] = true
+		}
+	}
+	for i := range e.entries {
+		x := &e.entries[i]
+		if t.row[x.row] || t.col[x.col] || t.rowMeets[x.row] && t.colMeets[x.col] {
+			e.prices[i].known = stale
+		}
+	}
 }
 
 // before orders entries of equal cost.

@@ -100,6 +100,8 @@ func (p *Plan) elimination(samples [][]complex128, opt Options) *elimination {
 		colMax: make([]float64, n*ns), rowMax: make([]float64, n*ns), fresh: make([]bool, n),
 		steps:   make([]step, 0, n),
 		watched: watchList{seen: map[int32]bool{}},
+		prices:  make([]price, 0, room),
+		touched: touched{make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n)},
 	}
 	for i, c := range p.cells {
 		if c.Row < 0 || c.Row >= n || c.Col < 0 || c.Col >= n {
