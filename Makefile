@@ -17,7 +17,7 @@ TIMES    ?= 50
 FUZZTIME ?= 20s
 
 demo:
-	go run ./cmd/bandwright demo --out out
+	go run ./cmd/bandwright demo --out out --force
 
 test: lint
 	.ci/setup

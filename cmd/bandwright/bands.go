@@ -1,0 +1,93 @@
+package main
+
+import (
+	"fmt"
+
+	"bandwright/bench"
+)
+
+// bandsVerb prints the band table.
+type bandsVerb struct {
+	jobArg
+	Others string `help:"Where the other sliders stand while one is judged." default:"flat" placeholder:"SETTING"`
+}
+
+// Help shows an example.
+func (bandsVerb) Help() string {
+	return `For every band: the stated centre, the leg's own resonance, and centre, boost,
+cut, width and Q of the whole circuit, the other sliders centred or where
+--others puts them; then the slider's scale and the largest clean input.
+
+Example:
+  bandwright bands job.toml
+  bandwright bands job.toml --others "63=+1,lift" --json`
+}
+
+// Run answers the verb.
+func (v bandsVerb) Run(d door) error {
+	c, found, err := v.open(d)
+	var answer *bench.BandsAnswer
+	if err == nil {
+		list := found
+		answer, found, err = c.Bands(d.ctx, v.Others)
+		found = once(append(list, found...))
+	}
+	return v.give(d, answer, found, err, func() error { return printBands(d, answer) })
+}
+
+func printBands(d door, a *bench.BandsAnswer) error {
+	fmt.Fprintf(d.out, "Bands, the others at: %s\n\n", a.Setting)
+	t := figures(d.out, "band", "stated", "leg alone", "centre", "boost", "cut", "width", "Q", "total at centre")
+	for _, b := range a.Bands {
+		t.row(b.Band, hertz(b.StatedHz), hertz(b.LegHz), hertz(b.CentreHz), decibels(b.BoostDB), decibels(b.CutDB),
+			maybe(b.WidthHz, hertz, none), maybe(b.Q, plain, none), decibels(b.TotalDB))
+	}
+	if err := t.flush(); err != nil {
+		return err
+	}
+	fmt.Fprintf(d.out, "\nflat: %s\nall up: %s\nall down: %s\n", rangeText(a.Flat), rangeText(a.AllUp), rangeText(a.AllDown))
+	if !a.Stable {
+		fmt.Fprintln(d.out, "the circuit oscillates: the figures above describe no amplifier that works")
+	}
+	if err := printScale(d, a.Scale); err != nil {
+		return err
+	}
+	return printHeadroom(d, a.Headroom)
+}
+
+func rangeText(r bench.GainRange) string {
+	return fmt.Sprintf("%s at %s to %s at %s", decibels(r.LowDB), hertz(r.LowHz), decibels(r.HighDB), hertz(r.HighHz))
+}
+
+// printScale prints what travel gives, every other place of the answer's.
+func printScale(d door, scale []bench.BandScale) error {
+	if len(scale) == 0 {
+		return nil
+	}
+	fmt.Fprintln(d.out, "\nTravel to dB, -1 cut end, +1 boost end:")
+	heads := []string{"band"}
+	for i := 0; i < len(scale[0].Travel); i += 2 {
+		heads = append(heads, signed(scale[0].Travel[i].Position, 1))
+	}
+	t := figures(d.out, heads...)
+	for _, s := range scale {
+		cells := []string{s.Band}
+		for i := 0; i < len(s.Travel); i += 2 {
+			cells = append(cells, signed(s.Travel[i].DB, 2))
+		}
+		t.row(cells...)
+	}
+	return t.flush()
+}
+
+func printHeadroom(d door, rooms []bench.BandHeadroom) error {
+	if len(rooms) == 0 {
+		return nil
+	}
+	fmt.Fprintln(d.out, "\nLargest clean input at each centre (rms), and how far the stated level stays below it:")
+	t := figures(d.out, "band", "flat", "below it", "full boost", "below it", "clips first")
+	for _, r := range rooms {
+		t.row(r.Band, maybe(r.FlatVolts, volts, none), maybe(r.FlatDB, decibels, none), maybe(r.UpVolts, volts, none), maybe(r.UpDB, decibels, none), r.LimitedBy)
+	}
+	return t.flush()
+}

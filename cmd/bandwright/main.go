@@ -1,0 +1,124 @@
+// Command bandwright predicts, checks and records a passive-leg equaliser
+// fitted to an amplifier, from a job file and measured curves.
+//
+// It is a door of the house: it reads files, asks room bench, has room report
+// word what comes back, and writes files. One file a verb. Every verb takes
+// --json and then prints one object with "answer" and "findings".
+//
+// It ends with 0 when done; 1 when a judging verb (check, compare) found
+// something to look at; 2 for wrong input; 3 for a fault of its own; 130 when
+// stopped.
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+)
+
+// version is set by the linker for a release.
+var version = "development"
+
+// Exit codes.
+const (
+	exitDone    = 0
+	exitLook    = 1
+	exitInput   = 2
+	exitFault   = 3
+	exitStopped = 130
+)
+
+// door is what a verb works with: where it reads and prints, and what stops it.
+type door struct {
+	ctx      context.Context
+	in       io.Reader
+	out, err io.Writer
+	terminal bool // a person sits at in
+}
+
+// cli is the whole usage.
+type cli struct {
+	Version  kong.VersionFlag `help:"Print the version and stop."`
+	Demo     demoVerb         `cmd:"" help:"Write the invented demo job and its job sheet to a folder."`
+	New      newVerb          `cmd:"" help:"Ask a dozen questions and write a job file that already computes."`
+	Check    checkVerb        `cmd:"" help:"Judge a job file, its circuit and its curve files."`
+	Bands    bandsVerb        `cmd:"" help:"The band table: centre, boost, cut, width, scale and headroom."`
+	Predict  predictVerb      `cmd:"" help:"The response at any setting, or the volts of every point."`
+	Compare  compareVerb      `cmd:"" help:"Measured curves beside the prediction."`
+	Noise    noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
+	Sheet    sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
+	Licences licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
+}
+
+const about = `Predicts, checks and records an equaliser of coils, capacitors and sliders
+fitted to an amplifier: ohms, volts and curves from one job file.
+
+Exit codes: 0 done; 1 something to look at (check and compare); 2 wrong input;
+3 a fault of the program, files untouched; 130 stopped.
+
+High voltages kill. What is printed is calculated, not proof of safety.`
+
+func main() { os.Exit(program()) }
+
+// program runs the command line of this process.
+func program() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	// After the first signal the second ends the process at once.
+	context.AfterFunc(ctx, stop)
+	info, err := os.Stdin.Stat()
+	terminal := err == nil && info.Mode()&os.ModeCharDevice != 0
+	return run(door{ctx: ctx, in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: terminal}, os.Args[1:])
+}
+
+// stopped carries an exit code out of the command-line library, which wants
+// to end the process itself after printing help or the version.
+type stopped struct{ code int }
+
+// run does one command line and gives the exit code. It is the one place
+// where a panic becomes a message.
+func run(d door, args []string) (code int) {
+	defer func() {
+		switch fault := recover().(type) {
+		case nil:
+		case stopped:
+			code = fault.code
+		default:
+			fmt.Fprintf(d.err, "fault: %v\n  hint: this is a mistake in bandwright %s, not in the job; no file was changed. Please report it with the lines below.\n%s",
+				fault, version, debug.Stack())
+			code = exitFault
+		}
+	}()
+	var c cli
+	parser, err := kong.New(&c, kong.Name("bandwright"), kong.Description(about),
+		kong.Vars{"version": "bandwright " + version}, kong.Writers(d.out, d.err),
+		kong.WithHyphenPrefixedParameters(true), kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+		kong.Exit(func(code int) { panic(stopped{code}) }))
+	if err != nil {
+		panic(err)
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	verb, err := parser.Parse(args)
+	if err != nil {
+		return usageError(d, err)
+	}
+	return d.end(verb.Run(d))
+}
+
+// usageError reports a command line that could not be read.
+func usageError(d door, err error) int {
+	hint := "bandwright --help"
+	if parse, ok := err.(*kong.ParseError); ok && parse.Context != nil && parse.Context.Selected() != nil {
+		hint = "bandwright " + parse.Context.Selected().Name + " --help shows an example"
+	}
+	fmt.Fprintf(d.err, "error: %v\n  hint: %s\n", err, hint)
+	return exitInput
+}

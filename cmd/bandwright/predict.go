@@ -1,0 +1,149 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+
+	"bandwright/bench"
+	"bandwright/curve"
+	"bandwright/finding"
+	"bandwright/quantity"
+)
+
+// predictVerb prints a response or the volts of every point.
+type predictVerb struct {
+	jobArg
+	Set   string   `help:"Where sliders and switches stand." default:"flat" placeholder:"SETTING"`
+	At    []string `help:"Frequencies; the standard thirds of an octave from 20 Hz to 20 kHz when left out." placeholder:"HZ"`
+	Volts bool     `help:"Direct volts of every point instead of the response."`
+	Out   string   `help:"Also write the response as a curve file." placeholder:"FILE"`
+	Force bool     `help:"Replace the curve file if it exists."`
+}
+
+// Help shows an example.
+func (predictVerb) Help() string {
+	return `A setting names sliders from -1 (cut end) over 0 to +1 (boost end) and
+switches; what is not named is centred or at rest. Short words: flat, lift,
+bypass.
+
+Examples:
+  bandwright predict job.toml --set "63=+1,400=-0.5,lift" --at 20,63,100
+  bandwright predict job.toml --set bypass --at 1k --json
+  bandwright predict job.toml --volts`
+}
+
+// Run answers the verb.
+func (v predictVerb) Run(d door) error {
+	if v.Volts {
+		return v.volts(d)
+	}
+	hz, err := v.frequencies()
+	var found finding.List
+	var answer *bench.PredictAnswer
+	if err == nil {
+		answer, found, err = v.response(d, hz)
+	}
+	if err == nil && v.Out != "" {
+		err = v.write(d, answer)
+	}
+	return v.give(d, answer, found, err, func() error { return printResponse(d, answer) })
+}
+
+func (v predictVerb) response(d door, hz []float64) (*bench.PredictAnswer, finding.List, error) {
+	c, found, err := v.open(d)
+	if err != nil {
+		return nil, found, err
+	}
+	answer, more, err := c.Predict(d.ctx, v.Set, hz)
+	return answer, once(append(found, more...)), err
+}
+
+// frequencies reads --at; every one that cannot be read is named.
+func (v predictVerb) frequencies() ([]float64, error) {
+	var hz []float64
+	if len(v.At) == 0 {
+		for _, third := range quantity.NominalThirds(20, 20000) {
+			hz = append(hz, float64(third))
+		}
+		return hz, nil
+	}
+	var found finding.List
+	for _, text := range v.At {
+		f, err := quantity.ParseHertz(text)
+		if wrong, ok := finding.From(err); ok {
+			found = append(found, wrong...)
+		}
+		hz = append(hz, float64(f))
+	}
+	return hz, found.Err()
+}
+
+// write keeps the response as a curve that any verb reads back.
+func (v predictVerb) write(d door, a *bench.PredictAnswer) error {
+	c, err := asCurve("predicted", a)
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	if err := curve.Write(&text, c); err != nil {
+		return err
+	}
+	return d.save([]output{{v.Out, text.Bytes()}}, v.Force, v.Job)
+}
+
+// asCurve leaves out frequencies where nothing comes through: a curve file
+// has no way to write no gain.
+func asCurve(name string, a *bench.PredictAnswer) (curve.Curve, error) {
+	setting, err := curve.ParseSetting(a.Setting)
+	if err != nil {
+		return curve.Curve{}, err
+	}
+	c := curve.Curve{Name: name, Setting: setting}
+	for _, row := range a.Rows {
+		if row.DB != nil {
+			c.Hz = append(c.Hz, row.Hz)
+			c.DB = append(c.DB, *row.DB)
+			c.Degrees = append(c.Degrees, row.Degrees)
+		}
+	}
+	return c, nil
+}
+
+func printResponse(d door, a *bench.PredictAnswer) error {
+	fmt.Fprintf(d.out, "%s per volt of %s at: %s\n\n", a.Out, a.Source, a.Setting)
+	t := figures(d.out, "frequency", "gain", "phase")
+	for _, row := range a.Rows {
+		gain := maybe(row.DB, func(x float64) string { return fixed(x, 3) + " dB" }, "nothing")
+		t.row(hertz(row.Hz), gain, fixed(row.Degrees, 2)+"°")
+	}
+	return t.flush()
+}
+
+func (v predictVerb) volts(d door) error {
+	var answer *bench.VoltsAnswer
+	c, found, err := v.open(d)
+	switch {
+	case len(v.At) > 0:
+		err = refusal(IDFlagsClash, finding.Args{"one": "--volts", "other": "--at"})
+	case v.Out != "":
+		err = refusal(IDFlagsClash, finding.Args{"one": "--volts", "other": "--out"})
+	case err == nil:
+		var more finding.List
+		answer, more, err = c.Volts(d.ctx, v.Set)
+		found = once(append(found, more...))
+	}
+	return v.give(d, answer, found, err, func() error { return printVolts(d, answer) })
+}
+
+func printVolts(d door, a *bench.VoltsAnswer) error {
+	fmt.Fprintf(d.out, "Direct volts over ground at: %s, %s\n\n", a.Setting, quantity.Celsius(a.Celsius).Display(3))
+	t := names(d.out, "point", "volts")
+	for _, p := range a.Points {
+		t.row(p.Point, maybe(p.Volts, volts, "floating: no reading"))
+	}
+	if err := t.flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(d.out, "\nCalculated, not proof of safety: prove every point dead with a meter before a hand goes in.")
+	return err
+}

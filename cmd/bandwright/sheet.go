@@ -1,0 +1,96 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+
+	"bandwright/bench"
+	"bandwright/finding"
+	"bandwright/report"
+)
+
+// sheetVerb writes the job sheet.
+type sheetVerb struct {
+	jobArg
+	HTML  string `name:"html" help:"Write the sheet as one HTML file (the accessible one)." placeholder:"FILE"`
+	PDF   string `name:"pdf" help:"Write the sheet as PDF, A4." placeholder:"FILE"`
+	Force bool   `help:"Replace files that exist."`
+}
+
+// Help shows an example.
+func (sheetVerb) Help() string {
+	return `The answer in plain sentences, the parts, the band table, the plots, what was
+agreed and found, the fitting list, cautions and check-sums.
+
+Example:
+  bandwright sheet job.toml --html sheet.html --pdf sheet.pdf`
+}
+
+// sheetAnswer is what the verb says: the files written and all that is on
+// them.
+type sheetAnswer struct {
+	Written []string           `json:"written"`
+	Sheet   *bench.SheetAnswer `json:"sheet"`
+}
+
+// Run answers the verb.
+func (v sheetVerb) Run(d door) error {
+	answer, found, err := v.answer(d)
+	return v.give(d, answer, found, err, func() error {
+		for _, name := range answer.Written {
+			fmt.Fprintln(d.out, "written:", name)
+		}
+		return nil
+	})
+}
+
+func (v sheetVerb) answer(d door) (sheetAnswer, finding.List, error) {
+	if v.HTML == "" && v.PDF == "" {
+		return sheetAnswer{}, nil, refusal(IDNothingToWrite, nil)
+	}
+	c, found, err := v.open(d)
+	if err != nil {
+		return sheetAnswer{}, found, err
+	}
+	answer, more, err := c.Sheet(d.ctx)
+	if found = once(append(found, more...)); err != nil || found.Err() != nil {
+		return sheetAnswer{}, found, err
+	}
+	outputs, err := sheetFiles(c, answer, found, v.HTML, v.PDF)
+	if err != nil {
+		return sheetAnswer{}, found, err
+	}
+	if err := d.save(outputs, v.Force, v.Job); err != nil {
+		return sheetAnswer{}, found, err
+	}
+	return sheetAnswer{Written: paths(outputs), Sheet: answer}, found, nil
+}
+
+// sheetFiles lays the sheet out in the forms asked for; nothing is written.
+func sheetFiles(c *bench.Case, answer *bench.SheetAnswer, found finding.List, html, pdf string) ([]output, error) {
+	sheet := report.New(answer, c.Job(), found, "bandwright "+version)
+	var outputs []output
+	if html != "" {
+		var text bytes.Buffer
+		if err := sheet.HTML(&text); err != nil {
+			return nil, err
+		}
+		outputs = append(outputs, output{html, text.Bytes()})
+	}
+	if pdf != "" {
+		var text bytes.Buffer
+		if err := sheet.PDF(&text); err != nil {
+			return nil, err
+		}
+		outputs = append(outputs, output{pdf, text.Bytes()})
+	}
+	return outputs, nil
+}
+
+func paths(outputs []output) []string {
+	list := []string{}
+	for _, o := range outputs {
+		list = append(list, o.path)
+	}
+	return list
+}
