@@ -333,6 +333,7 @@ func TestSingular(t *testing.T) {
 // TestFinite: whatever the setting, sliders at their ends and every position
 // of every switch, no answer is NaN or infinite.
 func TestFinite(t *testing.T) {
+	t.Parallel()
 	from, asked := trials.Seed(t, seed+11), 0
 	for trial := range uint64(trials.Count(40)) {
 		rng := rand.New(rand.NewPCG(from, trial))

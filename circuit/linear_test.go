@@ -27,6 +27,7 @@ func linear(from, trial uint64, points int) known.Sample {
 // TestTwin: every point of random linear circuits agrees with the twin's
 // machine numbers to 1e-9, of itself or of a millionth of the largest.
 func TestTwin(t *testing.T) {
+	t.Parallel()
 	from, worst := trials.Seed(t, seed+21), 0.0
 	hz := []float64{30, 1000, 30e3}
 	for trial := range uint64(trials.Count(500)) {
@@ -89,6 +90,7 @@ func TestExactTwin(t *testing.T) {
 // TestCell: the ideal cell in closed form, 1 to 31 bands, sliders anywhere
 // and at their ends.
 func TestCell(t *testing.T) {
+	t.Parallel()
 	from, worst := trials.Seed(t, seed+23), 0.0
 	for trial := range uint64(trials.Count(62)) {
 		rng := rand.New(rand.NewPCG(from, trial))
@@ -110,6 +112,7 @@ func TestCell(t *testing.T) {
 // TestFlatAndInverse: centred, every cell is flat whatever its legs; turned
 // round (p → −p) its gain is the inverse.
 func TestFlatAndInverse(t *testing.T) {
+	t.Parallel()
 	from := trials.Seed(t, seed+24)
 	for trial := range uint64(trials.Count(16)) {
 		rng := rand.New(rand.NewPCG(from, trial))
@@ -198,6 +201,7 @@ func flows(t *testing.T, s known.Sample, st *circuit.State, hz float64) (list []
 // flows into a point flows out of it, and volts at one frequency times the
 // currents at another, summed over all parts, is zero (Tellegen 1952).
 func TestKirchhoffAndTellegen(t *testing.T) {
+	t.Parallel()
 	from, held := trials.Seed(t, seed+25), 0
 	for trial := range uint64(trials.Count(200)) {
 		s := linear(from, trial, 3+int(trial%15))

@@ -170,6 +170,7 @@ func held(t *testing.T, where string, parts []circuit.Part, st *circuit.State) (
 // TestOperatingPoint: at every point of random circuits the currents of all
 // kinds of parts sum to nothing, the transistors' written here once more.
 func TestOperatingPoint(t *testing.T) {
+	t.Parallel()
 	from, points := trials.Seed(t, seed+31), 0
 	for trial := range uint64(trials.Count(150)) {
 		rng := rand.New(rand.NewPCG(from, trial))
@@ -204,6 +205,7 @@ func mirrored(parts []circuit.Part) []circuit.Part {
 // TestMirror: turned round, a circuit has every volt and current turned
 // round, and the same small signals.
 func TestMirror(t *testing.T) {
+	t.Parallel()
 	from := trials.Seed(t, seed+32)
 	for trial := range uint64(trials.Count(40)) {
 		s := known.RandomActive(rand.New(rand.NewPCG(from, trial)), 3+int(trial%12), 1+int(trial%4))

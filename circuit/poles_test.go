@@ -282,6 +282,7 @@ func pure(parts []circuit.Part) []circuit.Part {
 // TestPolesOfRandom: random circuits with op-amps, some of which are not
 // stable, have the poles that Routh's array of the determinant counts.
 func TestPolesOfRandom(t *testing.T) {
+	t.Parallel()
 	from, right, wrong, unknown := trials.Seed(t, seed+41), 0, 0, 0
 	n := trials.Count(40)
 	for trial := range uint64(n) {

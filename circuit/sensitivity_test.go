@@ -16,9 +16,10 @@ import (
 // every part is moved a little each way, the circuit is solved again from
 // the start (operating point included), and the gain's change is compared.
 func TestSensitivity(t *testing.T) {
+	t.Parallel()
 	compared := map[string]int{}
 	for trial := range uint64(8) {
-		for kind, s := range kinds(trial) {
+		for kind, s := range kinds(seed, trial) {
 			for _, hz := range []float64{700} {
 				compareSensitivity(t, kind, trial, s, hz, compared)
 			}
