@@ -10,7 +10,8 @@ import (
 
 // located gives what the engines found the place in the file it comes from:
 // the line of the [[part]] that is named, or of the first that has the point.
-// What a band makes gets the band's name. The list itself is left as it was.
+// What a band makes gets the band's name, what has no place at all the file's.
+// The list itself is left as it was.
 func located(list finding.List, j *job.Job, file string) finding.List {
 	list = slices.Clone(list)
 	for i := range list {
@@ -26,6 +27,8 @@ func located(list finding.List, j *job.Job, file string) finding.List {
 			at.File, at.Line, at.Part = file, j.Parts[written].Line, j.Parts[written].Name
 		case at.Part != "" && at.Band == "":
 			at.Band = bandWith(j, at.Part)
+		case *at == finding.Place{}:
+			at.File = file
 		}
 	}
 	return list

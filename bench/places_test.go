@@ -59,6 +59,38 @@ func TestFindingsOfPartsHaveALine(t *testing.T) {
 	}
 }
 
+// What is wrong with a band or with the job as a whole says so.
+func TestFindingsOfBandsAndJob(t *testing.T) {
+	found := refused(t, edited(t, reachJob, `rail = "24 V"`, `rail = "-24 V"`), none)
+	if f := found[0]; f.ID != equaliser.IDBadValue || f.Place.File != "job.toml" || len(found) != 1 {
+		t.Errorf("rail below 0: %v", found)
+	}
+	for part, band := range map[string]string{
+		"63": "63", "63.coil": "63", "63.resistor": "63", "400.capacitor": "400", "63.wiper": "", "6": "", "feed": "",
+	} {
+		c, _ := opened(t, reachJob, none)
+		list := located(finding.List{finding.New(circuit.IDBadValue, finding.Error, finding.Place{Part: part}, nil)}, c.job, c.name)
+		if at := list[0].Place; at.Band != band || at.Part != part || at.Line != 0 {
+			t.Errorf("%s lies in band %q: %+v", part, band, at)
+		}
+	}
+}
+
+// What is wrong at every position of the switches is said once; what is wrong
+// at one alone is said with it.
+func TestFindingsOfSettings(t *testing.T) {
+	loop := "[[part]]\nname = \"short\"\nkind = \"contact\"\npoints = [\"rail\", \"0\"]\nvalue = \"0 ohm\"\nset = { switch = \"footswitch\", closed = \"lifted\" }\n"
+	found := refused(t, reachJob+loop, none)
+	if f := found[0]; len(found) != 1 || f.Place.Setting != "footswitch:lifted" {
+		t.Errorf("a short at one position: %v", found)
+	}
+	always := strings.Replace(loop, "closed = \"lifted\"", "closed = \"in, lifted\"", 1)
+	found = refused(t, reachJob+always, none)
+	if len(found) != 1 || found[0].Place.Setting != "flat" {
+		t.Errorf("a short at every position: %v", found)
+	}
+}
+
 // Settings that cannot be are told word by word.
 func TestBadSettings(t *testing.T) {
 	c, ctx := demoCase(t), context.Background()
