@@ -26,6 +26,9 @@
 // end is judged by the relative offset (Bates and Watts 1981): how much of
 // the residual's length the linear model could still take away.
 //
+// A fit may run off to where the model is flat and stop there, since the sum
+// can fall no further: standard errors far larger than their parameters tell.
+//
 // # Promises
 //
 // Residuals and Jacobian fill slices that are made once; an iteration makes
@@ -70,8 +73,9 @@ type Options struct {
 	Lower, Upper []float64
 	// Priors has one entry a parameter, or is nil. Each is one more row.
 	Priors []Prior
-	// Typical is the size of a change of each parameter that matters, for
-	// difference steps alone; nil means 1e-3 of its value, or 1e-3 at zero.
+	// Typical is the least size each parameter is taken to have when a
+	// difference step is chosen (6e-6 of its size); nil means its own value,
+	// or 1e-3 where that is zero. It changes nothing if slopes are given.
 	Typical []float64
 	// KnownSD says Problem.SD are true standard deviations, so that the sum
 	// of squares is tested by chi-square and the covariance is not scaled.
@@ -90,9 +94,9 @@ type Options struct {
 	// direction that counts as determined; columns are scaled to one length
 	// first. 0 means 1e-9.
 	Separable float64
-	// Go is asked before every iteration and ends the fit by false; the
+	// Continue is asked before every iteration and ends the fit by false; the
 	// result is then what was reached. It must not keep or change p.
-	Go func(iteration int, p []float64, sum float64) bool
+	Continue func(iteration int, p []float64, sum float64) bool
 }
 
 // Reason says why a fit ended.
@@ -105,7 +109,7 @@ const (
 	Rounding                 // what is left to gain is below the rounding of the residuals
 	Stalled                  // no step makes the sum smaller, though the slopes promise it: are they right?
 	Limit                    // Options.Iterations is used up
-	Stopped                  // Options.Go said so
+	Stopped                  // Options.Continue said so
 )
 
 // Converged tells whether the answer is a minimum, as far as can be known.

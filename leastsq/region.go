@@ -159,13 +159,17 @@ func (f *fit) stride(x float64, k int) float64 {
 	return root * size
 }
 
+// faint is the length of a column that counts as none: beyond it squares
+// would leave the range of numbers.
+const faint = 1e-140
+
 // factor turns the columns and r into the box's triangle. Scale lengths grow
 // and never shrink, so that the region does not swing (Moré 1978, section 6).
 func (f *fit) factor() {
 	for _, k := range f.vary {
 		f.length[k] = max(f.length[k], norm(f.full[k]))
 		f.weight[k] = 1
-		if f.length[k] > 0 {
+		if f.length[k] > faint {
 			f.weight[k] = 1 / f.length[k]
 		}
 	}

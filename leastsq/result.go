@@ -85,7 +85,7 @@ func (f *fit) result(reason Reason) *Result {
 	if !f.KnownSD {
 		for _, row := range res.Covariance {
 			for k := range row {
-				row[k] *= res.Sigma * res.Sigma
+				row[k] = min(max(row[k]*res.Sigma*res.Sigma, -math.MaxFloat64), math.MaxFloat64)
 			}
 		}
 	}
@@ -125,14 +125,12 @@ func (f *fit) spread(free []int, res *Result) {
 		}
 		unit[c] = norm(cols[c])
 		for row := range cols[c] {
-			if unit[c] > 0 {
-				cols[c][row] /= unit[c]
-			}
+			cols[c][row] /= max(unit[c], faint)
 		}
-		unit[c] *= f.length[f.order[i]] // length of the column itself
+		unit[c] /= f.weight[f.order[i]] // length of the column itself
 	}
 	values, vectors := singular(cols)
-	top := 0.0
+	top := 0.5 // columns that count have length 1, so the largest is above it if there are any
 	for _, s := range values {
 		top = max(top, s)
 	}
@@ -141,16 +139,22 @@ func (f *fit) spread(free []int, res *Result) {
 			res.Rank++
 			f.add(free, unit, vectors[i], s, res)
 		} else {
-			f.miss(free, unit, vectors[i], s/max(top, math.SmallestNonzeroFloat64), res)
+			f.miss(free, unit, vectors[i], s/top, res)
 		}
 	}
 }
 
 // add puts one determined direction into the covariance.
 func (f *fit) add(free []int, unit, v []float64, s float64, res *Result) {
+	each := make([]float64, len(free))
+	for c := range each {
+		if unit[c] > faint {
+			each[c] = v[c] / s / unit[c]
+		}
+	}
 	for c, i := range free {
 		for d, j := range free {
-			res.Covariance[f.order[i]][f.order[j]] += (v[c] / s / unit[c]) * (v[d] / s / unit[d])
+			res.Covariance[f.order[i]][f.order[j]] += each[c] * each[d]
 		}
 	}
 }
@@ -163,7 +167,7 @@ func (f *fit) miss(free []int, unit, v []float64, ratio float64, res *Result) {
 		k := f.order[i]
 		dir.Share[k] = v[c]
 		dir.Step[k] = v[c]
-		if unit[c] > 0 {
+		if unit[c] > faint {
 			dir.Step[k] /= unit[c]
 		}
 		if math.Abs(v[c]) > 1e-6 {
