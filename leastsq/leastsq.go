@@ -74,8 +74,8 @@ type Options struct {
 	// Priors has one entry a parameter, or is nil. Each is one more row.
 	Priors []Prior
 	// Typical is the least size each parameter is taken to have when a
-	// difference step is chosen (6e-6 of its size); nil means its own value,
-	// or 1e-3 where that is zero. It changes nothing if slopes are given.
+	// difference step is chosen (6e-6 of its size); nil means 1e-3 of its
+	// start, or 1e-3 if that is zero. It changes nothing if slopes are given.
 	Typical []float64
 	// KnownSD says Problem.SD are true standard deviations, so that the sum
 	// of squares is tested by chi-square and the covariance is not scaled.

@@ -26,6 +26,7 @@ func (f *qr) factor(cols [][]float64, weight, rhs []float64) {
 	}
 	for i := 0; i < min(len(rhs), len(f.order)); i++ {
 		f.choose(i)
+		f.raise(i, cols, rhs)
 		pivot := cols[f.order[i]][i:]
 		beta := reflector(pivot)
 		if beta != 0 {
@@ -50,6 +51,22 @@ func (f *qr) choose(i int) {
 		}
 	}
 	f.order[i], f.order[best] = f.order[best], f.order[i]
+}
+
+// raise swaps the row with the pivot column's largest element to place i.
+// Without it, rows of much greater weight than the rest (a tight prior) would
+// spoil the rest by rounding (Powell and Reid 1968).
+func (f *qr) raise(i int, cols [][]float64, rhs []float64) {
+	top, most := i, 0.0
+	for row, x := range cols[f.order[i]][i:] {
+		if a := math.Abs(x); a > most {
+			top, most = i+row, a
+		}
+	}
+	for _, k := range f.order[i:] {
+		cols[k][i], cols[k][top] = cols[k][top], cols[k][i]
+	}
+	rhs[i], rhs[top] = rhs[top], rhs[i]
 }
 
 // shorten takes element i out of what is left of column k, and sums anew when

@@ -147,16 +147,10 @@ func (f *fit) differences(p, r []float64) {
 }
 
 // stride is the difference step: about the cube root of rounding, as central
-// differences want, times a size the parameter changes by.
+// differences want, times the parameter's size.
 func (f *fit) stride(x float64, k int) float64 {
 	const root = 6e-6
-	size := math.Abs(x)
-	if f.Typical != nil {
-		size = max(size, f.Typical[k])
-	} else if size == 0 {
-		size = 1e-3
-	}
-	return root * size
+	return root * max(math.Abs(x), f.Typical[k])
 }
 
 // faint is the length of a column that counts as none: beyond it squares

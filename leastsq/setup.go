@@ -28,6 +28,14 @@ func newFit(p Problem, start []float64, o Options) *fit {
 			f.inverse[i] = 1 / sd
 		}
 	}
+	if o.Typical == nil {
+		f.Typical = wide()
+		for k, x := range f.x {
+			if f.Typical[k] = 1e-3 * math.Abs(x); x == 0 {
+				f.Typical[k] = 1e-3
+			}
+		}
+	}
 	f.tall, f.box = newQR(n), newBox(len(f.vary))
 	f.order = make([]int, len(f.vary))
 	return f
