@@ -47,7 +47,7 @@ func printBands(d door, a *bench.BandsAnswer) error {
 	}
 	fmt.Fprintf(d.out, "\nflat: %s\nall up: %s\nall down: %s\n", rangeText(a.Flat), rangeText(a.AllUp), rangeText(a.AllDown))
 	if !a.Stable {
-		fmt.Fprintln(d.out, "the circuit oscillates: the figures above describe no amplifier that works")
+		fmt.Fprintln(d.out, "the circuit does not stand still, or may not: see the warnings before trusting these figures")
 	}
 	if err := printScale(d, a.Scale); err != nil {
 		return err

@@ -17,7 +17,6 @@ import (
 	"os"
 	"os/signal"
 	"runtime/debug"
-	"syscall"
 
 	"github.com/alecthomas/kong"
 )
@@ -68,7 +67,7 @@ func main() { os.Exit(program()) }
 
 // program runs the command line of this process.
 func program() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	// After the first signal the second ends the process at once.
 	context.AfterFunc(ctx, stop)
