@@ -202,6 +202,7 @@ type slope struct {
 }
 
 type slopeCell struct {
+	cell        int // number of the matrix's cell
 	column, row int // places in columns and rows
 	c           complex128
 }
@@ -221,9 +222,9 @@ func (m *matrix) slope(b, e []term) slope {
 		s.out = append(s.out, place(&s.columns, t.row))
 		s.weights = append(s.weights, t)
 	}
-	for _, c := range m.cells {
+	for i, c := range m.cells {
 		if c.c != 0 {
-			s.cells = append(s.cells, slopeCell{place(&s.columns, c.col), place(&s.rows, c.row), c.c})
+			s.cells = append(s.cells, slopeCell{i, place(&s.columns, c.col), place(&s.rows, c.row), c.c})
 		}
 	}
 	return s

@@ -25,6 +25,8 @@ var circuitWords = map[finding.ID]wording{
 		"There is no point {{.point}}.", "Look at the list of points."},
 	"circuit.no-source": {
 		"{{.part}} is no source that a response can start from.", "Ask from a voltage or current source."},
+	"circuit.no-knob": {
+		"{{.part}} has no {{.value}} that could vary here.", "Give it a value above 0, or leave it out of what varies."},
 	"circuit.no-path": {
 		"Point {{.point}} has no path to ground.", "A part is missing there, or a point's name is misspelt."},
 	"circuit.zero-loop": {

@@ -1,0 +1,217 @@
+package circuit
+
+import (
+	"math"
+	"reflect"
+
+	"bandwright/sparse"
+)
+
+// BuildCount is how many builds a worker holds at once.
+const BuildCount = sparse.Block
+
+// Builds is one worker's set of BuildCount builds of an ensemble. Nothing is
+// allocated after it is made.
+type Builds struct {
+	of      *Ensemble
+	parts   [BuildCount][]Part     // the parts behind the knobs, as pointers
+	knobs   [BuildCount][]*float64 // their fields
+	crews   []crew                 // by setting
+	scratch stamps
+	Redone  int // lanes solved again with full pivoting, in all
+	Asked   int // gains asked for, in all
+}
+
+// crew is the workspace of one setting.
+type crew struct {
+	worker
+	loads  []load
+	values [][BuildCount]cellValue // by varying cell, by build
+}
+
+// load is one cell that the lanes must fill: alike in every build but for
+// the frequency (place < 0), or with values of its own.
+type load struct {
+	entry
+	place  int
+	re, im *sparse.Vector
+}
+
+type cellValue struct {
+	g float64
+	c complex128
+}
+
+// NewBuilds makes a worker's builds, all of them nominal.
+func (e *Ensemble) NewBuilds() *Builds {
+	b := &Builds{of: e}
+	for k := range BuildCount {
+		for _, i := range e.parts {
+			b.parts[k] = append(b.parts[k], turnable(e.settings[0].state.net.circuit.parts[i]))
+		}
+		for n, knob := range e.knobs {
+			b.knobs[k] = append(b.knobs[k], fieldOf(b.parts[k][e.of[n]], knob.Value))
+		}
+	}
+	b.crews = make([]crew, len(e.settings))
+	for i := range e.settings {
+		b.crews[i].hire(e, &e.settings[i])
+	}
+	b.Turn(BuildCount)
+	return b
+}
+
+func (c *crew) hire(e *Ensemble, s *ensembleSetting) {
+	c.lanes = s.plan.NewLanes()
+	values := e.valuesOf(s.state)
+	for i, cell := range e.cells {
+		if cell.class == sparse.Const || cell.class == sparse.ConstImag {
+			c.lanes.SetConst(i, values[i].g)
+		}
+		if re, im := c.lanes.Cell(i); re != nil || im != nil {
+			c.loads = append(c.loads, load{values[i], cell.place, re, im})
+		}
+	}
+	c.lanes.Fold()
+	for _, p := range s.solve {
+		c.solvers = append(c.solvers, c.lanes.NewSolver(p))
+	}
+	size := s.plan.Size()
+	c.b, c.x = make([]complex128, size), make([]complex128, size)
+	c.values = make([][BuildCount]cellValue, len(s.still))
+}
+
+// Set turns a knob of one build. Turn must follow before the next gain.
+func (b *Builds) Set(build, knob int, value float64) { *b.knobs[build][knob] = value }
+
+// Turn carries the knobs of the first n builds into the equations.
+func (b *Builds) Turn(n int) {
+	for i := range b.crews {
+		for k := range n {
+			b.turn(i, k)
+		}
+	}
+}
+
+func (b *Builds) turn(setting, build int) {
+	s, c := &b.of.settings[setting], &b.crews[setting]
+	for i, x := range s.still {
+		c.values[i][build] = cellValue{x.g, x.c}
+	}
+	b.scratch.entries = b.scratch.entries[:0]
+	next := 0
+	for i, p := range s.state.net.circuit.parts {
+		if next < len(b.of.parts) && b.of.parts[next] == i {
+			p = b.parts[build][next]
+			next++
+		} else if _, slider := p.(Slider); !slider {
+			continue
+		}
+		p.stamp(s.state.net.at[i], &b.scratch)
+	}
+	if len(b.scratch.entries) != len(s.route) {
+		panic("circuit: a knob at 0 takes an equation away")
+	}
+	for i, x := range b.scratch.entries {
+		if k := s.route[i]; k >= 0 {
+			c.values[k][build].g += x.g
+			c.values[k][build].c += x.c
+		}
+	}
+}
+
+// Slopes gives the gain of build[i] at hz[i] at one setting, and its slope
+// by hertz, for any number of pairs; the slices are alike long. False: some
+// lane has no answer.
+func (b *Builds) Slopes(setting int, build []int32, hz []float64, gain, byHz []complex128) bool {
+	c, s := &b.crews[setting], &b.of.settings[setting]
+	b.Asked += len(hz)
+	for first := 0; first < len(hz); first += sparse.Block {
+		n := min(sparse.Block, len(hz)-first)
+		c.load(build[first:first+n], hz[first:first+n])
+		c.lanes.Factor(n)
+		redone, singular := c.solve(n)
+		b.Redone += redone
+		if singular != 0 {
+			return false
+		}
+		for k := range n {
+			gain[first+k], byHz[first+k] = c.slopeAt(s, k, build[first+k])
+		}
+	}
+	return true
+}
+
+// slopeAt is slope.at with the build's own cells.
+func (c *crew) slopeAt(s *ensembleSetting, lane int, build int32) (gain, byHz complex128) {
+	re, im := c.solvers[0].X(s.slope.out[0])
+	gain = complex(re[lane], im[lane])
+	for i := range s.slope.cells {
+		cell := &s.slope.cells[i]
+		by := cell.c
+		if place := s.place[cell.cell]; place >= 0 {
+			by = c.values[place][build].c
+		}
+		xr, xi := c.solvers[0].X(cell.column)
+		lr, li := c.solvers[1].X(cell.row)
+		byHz -= complex(lr[lane], li[lane]) * by * complex(xr[lane], xi[lane])
+	}
+	return gain, byHz * 2 * math.Pi
+}
+
+// load fills the lanes, each with its own build and frequency.
+func (c *crew) load(build []int32, hz []float64) {
+	var omega sparse.Vector
+	for k, f := range hz {
+		omega[k] = 2 * math.Pi * f
+	}
+	for i := range c.loads {
+		l := &c.loads[i]
+		if l.place < 0 {
+			l.alike(omega[:len(hz)])
+			continue
+		}
+		values := &c.values[l.place]
+		if l.re != nil {
+			for k, n := range build {
+				l.re[k] = values[n].g + omega[k]*real(values[n].c)
+			}
+		}
+		if l.im != nil {
+			for k, n := range build {
+				l.im[k] = omega[k] * imag(values[n].c)
+			}
+		}
+	}
+}
+
+// alike fills a cell that only the frequency changes.
+func (l *load) alike(omega []float64) {
+	if l.re != nil {
+		for k, w := range omega {
+			l.re[k] = l.g + w*real(l.c)
+		}
+	}
+	if l.im != nil {
+		for k, w := range omega {
+			l.im[k] = w * imag(l.c)
+		}
+	}
+}
+
+// turnable gives a part as a pointer to a copy of its own, which is a part
+// too, so that its fields can be set in place.
+func turnable(p Part) Part {
+	copied := reflect.New(reflect.TypeOf(p))
+	copied.Elem().Set(reflect.ValueOf(p))
+	return copied.Interface().(Part)
+}
+
+// fieldOf gives a value of a turnable part by its name, nil when it has none.
+func fieldOf(p Part, name string) *float64 {
+	field := reflect.ValueOf(p).Elem().FieldByName(name)
+	if !field.IsValid() || field.Kind() != reflect.Float64 {
+		return nil
+	}
+	return field.Addr().Interface().(*float64)
+}
