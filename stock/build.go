@@ -26,6 +26,9 @@ type builder struct {
 	part Part
 	list finding.List
 	bad  bool
+	// copper is what a coil's row has in a column of ohms, with no DCR column
+	// beside it.
+	copper float64
 }
 
 func (b *builder) place(c *cell) finding.Place {

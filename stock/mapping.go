@@ -181,10 +181,11 @@ func (m Mapping) settle(cells []cell, place finding.Place) (Mapping, finding.Lis
 func (m *Mapping) joinLoss() {
 	first := 0.0
 	for _, c := range m.Columns {
-		if c.Holds == FieldMeasured && c.Hertz == 0 {
+		switch {
+		case c.Holds != FieldMeasured || c.Kind == Resistor:
+		case c.Hertz == 0:
 			return
-		}
-		if c.Holds == FieldMeasured && first == 0 {
+		case first == 0:
 			first = c.Hertz
 		}
 	}
@@ -192,7 +193,9 @@ func (m *Mapping) joinLoss() {
 		c := &m.Columns[i]
 		switch {
 		case c.Holds == FieldMeasured:
-			first = c.Hertz
+			if c.Hertz > 0 {
+				first = c.Hertz
+			}
 		case c.slotted() && c.Hertz == 0:
 			c.Hertz = first
 		}

@@ -85,7 +85,7 @@ func (b *builder) measured(c *cell, column Column, one *Reading) {
 	kind := b.part.Kind
 	if column.Kind == Resistor && kind == Coil {
 		if !b.Mapping.has(FieldDCR) {
-			b.number(c, column, &one.DCR, func(s string) (float64, error) { return Resistor.parse(s, "") })
+			b.number(c, column, &b.copper, func(s string) (float64, error) { return Resistor.parse(s, "") })
 		}
 		return
 	}
@@ -105,6 +105,7 @@ func (b *builder) dcr(common Reading) {
 		b.notOfKind(FieldDCR)
 		return
 	}
+	common.DCR = b.copper
 	b.required(FieldDCR, &common.DCR, func(s string) (float64, error) { return Resistor.parse(s, "") })
 	switch {
 	case common.DCR == 0:

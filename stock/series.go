@@ -149,7 +149,7 @@ func (e *Estimate) measured(p Part, r Reading, m Meter) (s, limits seen) {
 	}
 	limits.value = l.Greatest(r.Value, s.loss)
 	if s.loss > 0 {
-		limits.loss = min(l.Loss, s.loss) // D stays at 0 or above
+		limits.loss = l.Loss
 	}
 	return s, limits
 }
@@ -168,7 +168,8 @@ func (p Part) selfOf(r Reading) float64 {
 
 // spread works out the outcome and, one input after the other moved to either
 // end of its standard uncertainty, how far the outcome moves: the numerical
-// form of the law of propagation (JCGM 100:2008 5.1.3, from memory).
+// form of the law of propagation (JCGM 100:2008 5.1.3, from memory). Of the
+// two ends the further counts: on one side core loss or D may end at nought.
 func (e *Estimate) spread(s, limits seen) {
 	model := s.model()
 	mid := s.outcome(e.Hertz)
@@ -183,10 +184,13 @@ func (e *Estimate) spread(s, limits seen) {
 		*to = max(keep-u, keep/1000) // no part has nothing of what it is
 		down := s.outcome(e.Hertz)
 		*to = keep
-		sum.value += square(up.value-down.value) / 4
-		sum.ohms += square(up.ohms-down.ohms) / 4
-		sum.model += square(up.model-down.model) / 4
-		sum.dcr += square(up.dcr-down.dcr) / 4
+		further := func(sum *float64, mid, up, down float64) {
+			*sum += square(max(math.Abs(up-mid), math.Abs(down-mid)))
+		}
+		further(&sum.value, mid.value, up.value, down.value)
+		further(&sum.ohms, mid.ohms, up.ohms, down.ohms)
+		further(&sum.model, mid.model, up.model, down.model)
+		further(&sum.dcr, mid.dcr, up.dcr, down.dcr)
 	}
 	move(&s.value, limits.value)
 	move(&s.loss, limits.loss)

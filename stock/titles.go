@@ -58,6 +58,7 @@ var titles = func() map[string]meaning {
 		"inductance": {FieldMeasured, Coil, ""}, "induktivität": {FieldMeasured, Coil, ""}, "capacitance": {FieldMeasured, Capacitor, ""},
 		"kapazität": {FieldMeasured, Capacitor, ""}, "capacité": {FieldMeasured, Capacitor, ""}, "resistance": {FieldMeasured, Resistor, ""},
 		"series or parallel": {field: FieldMode}, "series/parallel": {field: FieldMode}, "ser/par": {field: FieldMode}, "s/p": {field: FieldMode},
+		"ls/lp": {field: FieldMode}, "lp/ls": {field: FieldMode}, "cs/cp": {field: FieldMode}, "cp/cs": {field: FieldMode},
 	}
 	for field, list := range map[Field]string{
 		FieldID:            "id,nr,nr.,no,no.,number,nummer,numéro,label,name,part,part id,part no,part nr,ref,reference,tag,#,n°",
@@ -138,6 +139,11 @@ func takeApart(text string) title {
 		s = before
 	}
 	s = tidy(strings.NewReplacer("_", " ", ":", " ", ";", " ", `"`, " ", "*", " ", "?", " ").Replace(s))
+	if words := strings.Fields(s); len(words) > 2 { // "L 120 Hz"
+		if last := len(words) - 2; t.hertz == 0 && digit(words[last][0]) && t.inside(words[last]+words[last+1]) {
+			s = strings.Join(words[:last], " ")
+		}
+	}
 	if _, known := titles[s]; !known {
 		for _, cut := range [...]string{"/", ", ", " in ", " "} {
 			at := strings.LastIndex(s, cut)
