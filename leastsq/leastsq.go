@@ -13,8 +13,8 @@
 // Levenberg–Marquardt algorithm: implementation and theory, 1978): each
 // column of the Jacobian is measured by the greatest length it has had. The
 // Jacobian, with a row for every prior, is factored by Householder
-// reflections with column pivoting (Businger and Golub 1965); normal
-// equations are never formed. The step within the trust region is then found
+// reflections with column pivoting (Businger and Golub 1965) and the heaviest
+// row first (Powell and Reid 1968); normal equations are never formed. The step within the trust region is then found
 // on the small triangle, with the damping sought by Hebden's iteration.
 //
 // Bounds are part of every step: the damped linear problem is solved inside
@@ -88,7 +88,8 @@ type Options struct {
 	// 1e-10.
 	Offset float64
 	// Reach is the first trust region's radius as a share of the scaled
-	// length of the start; 0 means 1.
+	// length of the start; 0 means 1. From a far start another reach may find
+	// another minimum.
 	Reach float64
 	// Separable is the least singular value, relative to the largest, of a
 	// direction that counts as determined; columns are scaled to one length
