@@ -89,6 +89,8 @@ var circuitWords = map[finding.ID]wording{
 	"equaliser.boost-unlike-cut": {
 		"Band {{.band}} boosts {{dB .boost_db}} but cuts {{dB .cut_db}}.",
 		"Feed resistor and source together should equal the feedback resistor."},
+	"equaliser.not-sampled": {
+		"Band {{.band}} has no centre as it is, so none can be followed through the builds.", "See what this sheet says of the band itself."},
 	"equaliser.no-leg": {
 		"The leg of band {{.band}} has no coil or no capacitor, so no resonance; its peak is looked for about the stated centre.",
 		"Name them {{.band}}.coil and {{.band}}.capacitor."},

@@ -1,0 +1,47 @@
+package bench
+
+import (
+	"context"
+	"math/rand/v2"
+	"testing"
+
+	"bandwright/circuit"
+	"bandwright/equaliser"
+)
+
+// legKnobs are the values of the legs that tolerances move.
+func legKnobs(c *Case) []circuit.Knob {
+	var knobs []circuit.Knob
+	for _, b := range c.equaliser.Bands() {
+		knobs = append(knobs, circuit.Knob{Part: b, Value: "Track"}, circuit.Knob{Part: b + ".resistor", Value: "Ohms"},
+			circuit.Knob{Part: b + ".coil", Value: "Henries"}, circuit.Knob{Part: b + ".coil", Value: "DCR"},
+			circuit.Knob{Part: b + ".capacitor", Value: "Farads"})
+	}
+	return knobs
+}
+
+// BenchmarkBuilds is virtual builds of the demo with every band's centre,
+// boost, cut and Q; 100,000 of them are what people wait for.
+func BenchmarkBuilds(b *testing.B) {
+	c := demoCase(b)
+	s, found, err := c.equaliser.Sampling(context.Background(), c.solve, legKnobs(c))
+	if err != nil || len(found) > 0 {
+		b.Fatal(err, found)
+	}
+	builds, measure := s.Ensemble.NewBuilds(), s.Measure()
+	rng := rand.New(rand.NewPCG(1, 2))
+	figures := make([][circuit.BuildCount]float64, len(measure.Figures()))
+	for b.Loop() {
+		for k := range circuit.BuildCount {
+			for i := range s.Ensemble.Knobs() {
+				builds.Set(k, i, s.Ensemble.Nominal(i)*(1+0.05*(2*rng.Float64()-1)))
+			}
+		}
+		builds.Turn(circuit.BuildCount)
+		measure.Take(builds, circuit.BuildCount, figures)
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*circuit.BuildCount)/1000, "µs/build")
+	b.ReportMetric(float64(builds.Asked)/float64((b.N)*circuit.BuildCount), "solves/build")
+	b.ReportMetric(float64(builds.Redone), "redone")
+	_ = equaliser.FigureNames
+}
