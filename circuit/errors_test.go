@@ -335,7 +335,7 @@ func TestSingular(t *testing.T) {
 func TestFinite(t *testing.T) {
 	t.Parallel()
 	from, asked := trials.Seed(t, seed+11), 0
-	for trial := range uint64(trials.Count(40)) {
+	for trial := range uint64(trials.Count(20)) {
 		rng := rand.New(rand.NewPCG(from, trial))
 		points, few := 3+rng.IntN(15), 1+rng.IntN(3)
 		for _, s := range []known.Sample{
