@@ -76,6 +76,7 @@ func New(parts ...Part) (*Circuit, error) {
 		found = append(found, checkPart(p)...)
 	}
 	found = append(found, c.checkContacts()...)
+	found = append(found, c.checkCouplings()...)
 	c.points = pointsOf(c.parts)
 	if err := found.Err(); err != nil {
 		return nil, err
@@ -187,6 +188,8 @@ const (
 	positive    need = iota // > 0
 	notNegative             // ≥ 0
 	anyNumber               // finite
+	belowOne                // above −1 and below 1
+	aboveOne                // > 1
 )
 
 func (v value) legal() bool {
@@ -197,6 +200,10 @@ func (v value) legal() bool {
 		return v.value > 0
 	case v.need == notNegative:
 		return v.value >= 0
+	case v.need == belowOne:
+		return math.Abs(v.value) < 1
+	case v.need == aboveOne:
+		return v.value > 1
 	}
 	return true
 }

@@ -63,6 +63,14 @@ func (l Inductor) stampInner(at place, to *stamps) {
 }
 
 func (l Inductor) slope(at place, name string, to *stamps) bool {
+	if !l.slopeAlone(at, name, to) {
+		return false
+	}
+	l.slopeCoupled(at, name, to)
+	return true
+}
+
+func (l Inductor) slopeAlone(at place, name string, to *stamps) bool {
 	var dLoss complex128 // d(lossPerOmega)
 	var dHenries, dDCR, dSelf float64
 	switch name {

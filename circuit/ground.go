@@ -57,8 +57,10 @@ func links(p Part, at place) []link {
 		case len(p.Closed) > 0:
 			return []link{{0, 1, broken}}
 		}
-	case Diode:
+	case Diode, Zener:
 		return []link{{0, 1, junction}}
+	case Triode:
+		return p.links()
 	case Transistor:
 		between := []link{{1, 2, junction}, {1, 0, junction}, {0, 2, junction}}
 		if p.BaseEmitterFarads > 0 {

@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"math"
 	"math/cmplx"
 )
 
@@ -36,9 +37,36 @@ type device interface {
 	model(v pair, values []complex128, thermal float64) (i pair, g [2]pair)
 	// modelValues names the values that the model depends on.
 	modelValues() []value
-	// saturation is the current and the n·VT of each controlled junction, for
-	// limiting Newton's steps.
-	saturation(thermal float64) (is float64, nvt float64)
+	// start gives the controlling volts that Newton's method begins at.
+	start(thermal float64) pair
+	// limit gives how far the j-th controlling volt may go from where it was
+	// towards where Newton's method wants it.
+	limit(j int, wanted, was, thermal float64) float64
+}
+
+// bend is a junction's exponential as far as limiting it needs.
+type bend struct{ is, nvt float64 }
+
+// knee is the voltage at which the exponential bends away hardest (Nagel
+// 1975): nVT·ln(nVT/(√2·Is)).
+func (b bend) knee() float64 {
+	return max(b.nvt*math.Log(b.nvt/(math.Sqrt2*b.is)), 0)
+}
+
+// limit: beyond the knee a step is taken in the current's logarithm, not in
+// volts (Nagel 1975, the form with knee voltage).
+func (b bend) limit(wanted, was float64) float64 {
+	if wanted <= b.knee() || math.Abs(wanted-was) <= 2*b.nvt {
+		return wanted
+	}
+	if was <= 0 {
+		return b.nvt * math.Log(wanted/b.nvt)
+	}
+	change := 1 + (wanted-was)/b.nvt
+	if change <= 0 {
+		return b.knee()
+	}
+	return was + b.nvt*math.Log(change)
 }
 
 // exponential grows straight on above exp(80): no part carries such a
@@ -88,9 +116,14 @@ func (d Diode) model(v pair, p []complex128, thermal float64) (i pair, g [2]pair
 	return i, g
 }
 
-func (d Diode) saturation(thermal float64) (is, nvt float64) {
-	return d.Is, oneIfZero(d.N) * thermal
+// start: just on, where the exponential bends.
+func (d Diode) start(thermal float64) pair { return pair{complex(d.bend(thermal).knee(), 0)} }
+
+func (d Diode) limit(_ int, wanted, was, thermal float64) float64 {
+	return d.bend(thermal).limit(wanted, was)
 }
+
+func (d Diode) bend(thermal float64) bend { return bend{d.Is, oneIfZero(d.N) * thermal} }
 
 // PartName gives the name.
 func (q Transistor) PartName() string { return q.Name }
@@ -169,9 +202,14 @@ func (q Transistor) model(v pair, p []complex128, thermal float64) (i pair, g [2
 	return i, g
 }
 
-func (q Transistor) saturation(thermal float64) (is, nvt float64) {
-	return q.Is, oneIfZero(q.N) * thermal
+// start: base and emitter just on, base and collector at one volt.
+func (q Transistor) start(thermal float64) pair { return pair{complex(q.bend(thermal).knee(), 0)} }
+
+func (q Transistor) limit(_ int, wanted, was, thermal float64) float64 {
+	return q.bend(thermal).limit(wanted, was)
 }
+
+func (q Transistor) bend(thermal float64) bend { return bend{q.Is, oneIfZero(q.N) * thermal} }
 
 func oneIfZero(n float64) float64 {
 	if n == 0 {

@@ -77,6 +77,7 @@ func (c *Circuit) place(s curve.Setting, keep []string) (*network, error) {
 		n.at[i].branch = n.size
 		n.size += p.branches(n.at[i])
 	}
+	n.wind()
 	return n, nil
 }
 

@@ -90,11 +90,14 @@ func (s Slider) hisses(at place, kelvin float64) []hiss {
 
 // shot gives the shot noise of a device's currents.
 func (st *State) shot(d device, at place) []hiss {
-	i, _ := d.model(st.point.controls(d, at), realValues(d.modelValues()), st.thermal())
+	i, g := d.model(st.point.controls(d, at), realValues(d.modelValues()), st.thermal())
 	_, flows := d.ports(at)
 	var list []hiss
 	for k, flow := range flows {
 		list = append(list, hiss{terms: inAmperes(flow[0], flow[1]), white: 2 * electron * math.Abs(real(i[k]))})
+	}
+	if _, ok := d.(Triode); ok {
+		list[0].white = spaceChargeNoise(real(g[0][0]))
 	}
 	return list
 }

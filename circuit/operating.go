@@ -154,19 +154,12 @@ func (n *newton) add(d device, at place) {
 	})
 }
 
-// seed lets every first junction start just on, where its exponential bends.
+// seed lets every device start where it thinks best.
 func (n *newton) seed() {
 	for i := range n.devices {
 		d := &n.devices[i]
-		d.limited = pair{complex(d.knee(n.thermal), 0)}
+		d.limited = d.start(n.thermal)
 	}
-}
-
-// knee is the voltage at which the exponential bends away hardest (Nagel
-// 1975): nVT·ln(nVT/(√2·Is)).
-func (d *deviceAt) knee(thermal float64) float64 {
-	is, nvt := d.saturation(thermal)
-	return nvt * math.Log(nvt/(math.Sqrt2*is))
 }
 
 // iterate is Newton's method with the sources at a share of full. It solves
@@ -262,17 +255,15 @@ func (n *newton) still() bool {
 	return true
 }
 
-// limit takes over each device's new volts, a forward junction by no more
-// than the logarithm allows; false means some device was held back.
+// limit takes over each device's new volts, as far as the device lets them
+// go; false means some device was held back.
 func (n *newton) limit() bool {
 	free := true
 	for i := range n.devices {
 		d := &n.devices[i]
-		_, nvt := d.saturation(n.thermal)
-		knee := d.knee(n.thermal)
 		for j, c := range d.controls {
 			wanted := n.voltage(c)
-			allowed := limitJunction(wanted, real(d.limited[j]), nvt, knee)
+			allowed := d.limit(j, wanted, real(d.limited[j]), n.thermal)
 			if math.Abs(allowed-wanted) > settledVolts+settledRelative*math.Abs(wanted) {
 				free = false
 			}
@@ -283,22 +274,6 @@ func (n *newton) limit() bool {
 }
 
 func (n *newton) voltage(c [2]int) float64 { return operating{n.x}.at(c) }
-
-// limitJunction: beyond the knee a step is taken in the current's logarithm,
-// not in volts (Nagel 1975, the form with knee voltage).
-func limitJunction(wanted, was, nvt, knee float64) float64 {
-	if wanted <= knee || math.Abs(wanted-was) <= 2*nvt {
-		return wanted
-	}
-	if was <= 0 {
-		return nvt * math.Log(wanted/nvt)
-	}
-	change := 1 + (wanted-was)/nvt
-	if change <= 0 {
-		return knee
-	}
-	return was + nvt*math.Log(change)
-}
 
 // restless names the device whose volts were last held back most.
 func (n *newton) restless() string {

@@ -106,6 +106,21 @@ type Diode struct {
 	N              float64 // emission coefficient, 0 means 1
 }
 
+// Zener is a diode that conducts backwards past its breakdown voltage: an
+// exponential in reverse that carries exactly TestAmperes at Volts, with the
+// data sheet's slope resistance there (its knee is SlopeOhms·TestAmperes volts
+// an e-fold of current). Above the test current the slope falls as 1/i, as the
+// exponential has it. Its noise is shot noise; an avalanche's is louder.
+type Zener struct {
+	Name           string
+	Anode, Cathode string
+	Is             float64 // ampere, forward
+	N              float64 // forward emission coefficient, 0 means 1
+	Volts          float64 // breakdown, cathode above anode, at TestAmperes
+	TestAmperes    float64
+	SlopeOhms      float64 // dv/di at TestAmperes; 0 means as sharp as kT/q allows
+}
+
 // Transistor is a bipolar transistor in transport form (Ebers and Moll 1954;
 // the form of Logan 1971), with constant junction capacitances. PNP turns
 // every voltage and current round.
@@ -119,6 +134,31 @@ type Transistor struct {
 	EarlyVolts               float64 // forward Early voltage, 0 means none
 	BaseEmitterFarads        float64
 	BaseCollectorFarads      float64
+}
+
+// Triode is a valve by Koren's equations (1996), with constant capacitances
+// between its electrodes. A resistor in the grid's lead is a part of its own.
+type Triode struct {
+	Name                 string
+	Plate, Grid, Cathode string
+	Mu                   float64 // amplification factor
+	Exponent             float64 // of the plate current's law, above 1: Koren's x
+	KG1, KP, KVB         float64 // Koren's fitted constants
+	// Grid current as a plain diode's from grid to cathode. 0 means none.
+	GridIs             float64 // ampere
+	GridN              float64 // its emission coefficient, 0 means 1
+	GridCathodeFarads  float64
+	GridPlateFarads    float64
+	PlateCathodeFarads float64
+}
+
+// Coupling lets two coils share field: M = K·√(L₁L₂) between their
+// inductances. The dots are at the coils' first terminals; a negative K turns
+// one of them round. It has no points of its own.
+type Coupling struct {
+	Name          string
+	First, Second string // names of Inductors
+	K             float64
 }
 
 // OpAmp holds Out to what makes Plus and Minus equal (Ideal, a nullor), or

@@ -28,9 +28,10 @@ type stamper interface {
 type place struct {
 	node   []int
 	branch int
-	travel float64 // sliders: share of travel from the cut end, 0…1
-	closed bool    // contacts
-	kept   bool    // wires and contacts: not merged, its current is asked for
+	travel float64   // sliders: share of travel from the cut end, 0…1
+	closed bool      // contacts
+	kept   bool      // wires and contacts: not merged, its current is asked for
+	wound  []winding // couplings: the two coils; coils: all that are coupled to it
 }
 
 // entry is one contribution to the matrix: (g + ω·c) at row, col.

@@ -48,6 +48,13 @@ var circuitWords = map[finding.ID]wording{
 	"circuit.stability-unknown": {
 		"Whether the circuit is stable could not be settled{{with .winding}} (it came out as {{.}}){{end}}.", "Look at the driver's output for oscillation before trusting the curve."},
 
+	"circuit.no-coil": {
+		"{{.part}} couples {{.coil}}, which is no coil of the circuit.", "Name two coils, such as 63.coil."},
+	"circuit.coupled-twice": {
+		"{{if eq .first .second}}{{.part}} couples {{.first}} with itself.{{else}}{{.part}} couples {{.first}} and {{.second}}, which are coupled already.{{end}}", "Two coils have one coupling: keep one of them."},
+	"circuit.coupling-impossible": {
+		"The coils {{.coils}} cannot be coupled so tightly all at once: {{.part}} does not fit the others.", "Check size and sign of each k; coils that both couple tightly to a third couple tightly to each other."},
+
 	"circuit.silent": {
 		"The gain is exactly nought{{with .hz}} at {{Hz .}}{{end}}, so it has no decibels.", "Something stops the signal altogether: look at the switches of this setting."},
 
