@@ -176,6 +176,19 @@ func checkRange(t *testing.T, name string, got GainRange, total, flat []float64)
 	}
 }
 
+// The switches named stay as they are in every range of the table.
+func TestBandsWithASwitchThrown(t *testing.T) {
+	c := demoCase(t)
+	a, _, err := c.Bands(context.Background(), "bypass")
+	if err != nil {
+		t.Fatal(err)
+	}
+	flat := decibels(t, c, "bypass")
+	up := decibels(t, c, c.equaliser.AllUp().String()+",bypass")
+	checkRange(t, "bypassed", a.Flat, flat, make([]float64, len(flat)))
+	checkRange(t, "bypassed, all up", a.AllUp, up, flat)
+}
+
 // checkBand looks at the band curve on both sides of the centre given.
 func checkBand(t *testing.T, c *Case, f equaliser.Feature) {
 	t.Helper()
