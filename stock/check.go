@@ -237,7 +237,12 @@ func (p Part) elsewhere(r Reading, band float64) *finding.Finding {
 	if band == 0 || r.Hertz == 0 || nearness(r.Hertz, band) <= bandAlready {
 		return nil
 	}
-	wanted, also := TestFrequency(r.Value)
+	d, _ := p.lossOf(r)
+	henries := r.Value
+	if r.Mode == Parallel {
+		henries /= 1 + d*d
+	}
+	wanted, also := TestFrequency(henries)
 	for _, hertz := range append(also, wanted) {
 		if nearness(r.Hertz, hertz) < 1.1 {
 			return nil

@@ -110,16 +110,30 @@ func (p Part) Measured() bool {
 	return p.Count <= 1 && slices.ContainsFunc(p.Readings, func(r Reading) bool { return r.Value > 0 })
 }
 
-// at gives the reading with a value that was taken nearest to a frequency by
-// ratio, the last of equals; a reading without frequency only for want of
-// another.
+// at gives the reading with a value that serves best at a frequency: one not
+// in doubt before one that is, then the nearest by ratio, the last of equals.
 func (p Part) at(hertz float64) (best Reading, ok bool) {
 	for _, r := range p.Readings {
-		if r.Value > 0 && (!ok || nearness(r.Hertz, hertz) <= nearness(best.Hertz, hertz)) {
+		if r.Value == 0 {
+			continue
+		}
+		a, b := p.doubtful(r), p.doubtful(best)
+		nearer := nearness(r.Hertz, hertz) <= nearness(best.Hertz, hertz)
+		if !ok || b && !a || a == b && nearer {
 			best, ok = r, true
 		}
 	}
 	return best, ok
+}
+
+// doubtful says whether a coil's reading was taken below the Q at which meters
+// err, or at a frequency nobody wrote down.
+func (p Part) doubtful(r Reading) bool {
+	if p.Kind != Coil {
+		return false
+	}
+	d, _ := p.lossOf(r)
+	return d > 1/lowQ || r.Hertz == 0
 }
 
 // dcr gives the last reading with a DCR.

@@ -116,11 +116,14 @@ func (b *builder) dcr(common Reading) {
 	}
 }
 
+// unspaced takes out what may part thousands, and makes minus a hyphen.
+var unspaced = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "−", "-")
+
 // plain reads a number without unit: Q, or D, which may be in per cent. A
 // meter shows a D of 0.000 when there is too little to show; that says no more
 // than a blank does.
 func (b *builder) plain(c *cell, column Column, to *float64) {
-	text := strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "−", "-").Replace(b.marked(c.text))
+	text := unspaced.Replace(b.marked(c.text))
 	percent := strings.HasSuffix(text, "%") || column.Unit == "%"
 	text = strings.Replace(strings.TrimSuffix(text, "%"), ",", ".", 1)
 	v, err := strconv.ParseFloat(text, 64)

@@ -67,7 +67,8 @@ type outcome struct{ value, ohms, model, dcr float64 }
 
 // SeriesAt says what the part is at a frequency (hertz above nought) when it
 // is celsius warm, and how well that is known when m took the readings. Of
-// several readings the one nearest to the frequency counts. Loss goes to
+// several readings the one nearest to the frequency counts, one of Q 3 or more
+// before one below. Loss goes to
 // copper by the DCR, and what is left to the core. An unmeasured part is what
 // is marked on it, with its tolerance taken as uniform.
 func (p Part) SeriesAt(hertz, celsius float64, m Meter) Estimate {

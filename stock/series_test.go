@@ -148,6 +148,23 @@ func TestParallelByCopper(t *testing.T) {
 	near(t, "Ls", p.SeriesAt(400, 20, exact()).Value, 0.8, 1e-12)
 }
 
+// Of several readings the nearest counts, but a doubtful one only for want of
+// a better.
+func TestWhichReading(t *testing.T) {
+	p := Part{ID: "L1", Kind: Coil, Count: 1, Readings: []Reading{
+		{Value: 0.69, Hertz: 120, Mode: Series, Q: 2.4}, {Value: 0.71, Hertz: 10e3, Mode: Series, Q: 30},
+		{Value: 0.70, Hertz: 1000, Mode: Series, Q: 12, DCR: 210}, {Value: 0.72, Mode: Series, Q: 12}}}
+	for band, want := range map[float64]float64{63: 0.70, 160: 0.70, 1000: 0.70, 6300: 0.71} {
+		if r, ok := p.at(band); !ok || r.Value != want {
+			t.Errorf("at %v Hz the reading %+v", band, r)
+		}
+	}
+	p.Readings = []Reading{p.Readings[3], p.Readings[0]}
+	if r, _ := p.at(63); r.Value != 0.69 {
+		t.Errorf("%+v", r)
+	}
+}
+
 // Self-resonance in the place of self-capacitance says the same.
 func TestSelfResonanceServes(t *testing.T) {
 	is := Model{Henries: 1, DCR: 1e-6, SelfFarads: 300e-12}

@@ -120,6 +120,9 @@ type title struct {
 	hertz float64
 }
 
+// decoration is what titles are dressed with.
+var decoration = strings.NewReplacer("_", " ", ":", " ", ";", " ", `"`, " ", "*", " ", "?", " ")
+
 // takeApart finds "L @ 1 kHz (mH)": the words l, the unit mH, 1000 hertz. A
 // unit stands in brackets, behind a stroke, comma or "in", or as a last word
 // that can be nothing else.
@@ -138,7 +141,7 @@ func takeApart(text string) title {
 		t.inside(after)
 		s = before
 	}
-	s = tidy(strings.NewReplacer("_", " ", ":", " ", ";", " ", `"`, " ", "*", " ", "?", " ").Replace(s))
+	s = tidy(decoration.Replace(s))
 	if words := strings.Fields(s); len(words) > 2 { // "L 120 Hz"
 		if last := len(words) - 2; t.hertz == 0 && digit(words[last][0]) && t.inside(words[last]+words[last+1]) {
 			s = strings.Join(words[:last], " ")
