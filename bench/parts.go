@@ -198,17 +198,9 @@ func (w *writer) write(p circuit.Part) circuit.Part {
 	case circuit.Slider:
 		return w.slider(p)
 	case circuit.VoltageSource:
-		p.Name = w.part.Name
-		w.point(0, &p.Plus)
-		w.point(1, &p.Minus)
-		w.value(job.UnitVolt, &p.DC)
-		return p
+		return w.voltageSource(p)
 	case circuit.CurrentSource:
-		p.Name = w.part.Name
-		w.point(0, &p.From)
-		w.point(1, &p.To)
-		w.value(job.UnitAmpere, &p.DC)
-		return p
+		return w.currentSource(p)
 	case circuit.Switch:
 		p.Name = w.part.Name
 		w.names("positions", &p.Positions)
@@ -221,18 +213,38 @@ func (w *writer) write(p circuit.Part) circuit.Part {
 		w.point(1, &p.B)
 		return p
 	case circuit.Diode:
-		p.Name = w.part.Name
-		w.point(0, &p.Anode)
-		w.point(1, &p.Cathode)
-		w.set("is", job.UnitAmpere, &p.Is)
-		w.set("n", job.UnitNumber, &p.N)
-		return p
+		return w.diode(p)
 	case circuit.Transistor:
 		return w.transistor(p)
 	case circuit.OpAmp:
 		return w.opAmp(p)
 	}
 	panic("bench: part of no kind")
+}
+
+func (w *writer) voltageSource(p circuit.VoltageSource) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Plus)
+	w.point(1, &p.Minus)
+	w.value(job.UnitVolt, &p.DC)
+	return p
+}
+
+func (w *writer) currentSource(p circuit.CurrentSource) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.From)
+	w.point(1, &p.To)
+	w.value(job.UnitAmpere, &p.DC)
+	return p
+}
+
+func (w *writer) diode(p circuit.Diode) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Anode)
+	w.point(1, &p.Cathode)
+	w.set("is", job.UnitAmpere, &p.Is)
+	w.set("n", job.UnitNumber, &p.N)
+	return p
 }
 
 func (w *writer) capacitor(p circuit.Capacitor) circuit.Part {

@@ -55,7 +55,7 @@ func TestNewLegs(t *testing.T) {
 		if tuned := 4 * 9.8696044 * f * f * l * c; tuned < 0.994 || tuned > 1.006 {
 			t.Errorf("band %s: (2πf)²LC = %v", b.Name, tuned)
 		}
-		// Gain of a band alone at resonance is 1 + feed/leg (SOURCES.md 2.2).
+		// Gain of a band alone at resonance is 1 + feed/leg (the ideal cell: worked out from the definition).
 		gain := 1 + 2200/(float64(b.Resistor.Value)+float64(*b.Coil.DCR))
 		if gain < 3.162*0.95 || gain > 3.162*1.05 {
 			t.Errorf("band %s: gain %v, want 3.162 (10 dB)", b.Name, gain)
