@@ -40,6 +40,8 @@ func kinds(from, trial uint64) map[string]known.Sample {
 		"passive": known.RandomPassive(rng(1), points),
 		"linear":  known.RandomLinear(rng(2), points, 1+int(trial%3)),
 		"active":  known.RandomActive(rng(3), points, 1+int(trial%3)),
+		"coupled": known.RandomCoupled(rng(4), points),
+		"valves":  known.RandomValves(rng(5), points, 1+int(trial%3)),
 	}
 }
 

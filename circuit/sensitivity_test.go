@@ -29,6 +29,8 @@ func TestSensitivity(t *testing.T) {
 		"Resistor.Ohms", "Capacitor.Farads", "Capacitor.Loss", "Capacitor.ESR", "Inductor.Henries", "Inductor.DCR",
 		"Inductor.CoreOhms", "Inductor.SelfFarads", "Slider.Track", "Slider.Position", "OpAmp.Gain",
 		"OpAmp.GainBandwidth", "OpAmp.OutputOhms", "Transistor.Is", "Transistor.BetaF", "VoltageSource.DC",
+		"Coupling.K", "Triode.Mu", "Triode.Exponent", "Triode.KG1", "Triode.KP", "Triode.KVB", "Triode.GridPlateFarads",
+		"Zener.Volts", "Zener.TestAmperes", "Zener.SlopeOhms",
 	} {
 		if compared[want] == 0 {
 			t.Errorf("no %s was compared", want)

@@ -201,6 +201,8 @@ func TestRandomCircuits(t *testing.T) {
 			"passive": func(r *rand.Rand) Sample { return RandomPassive(r, points) },
 			"linear":  func(r *rand.Rand) Sample { return RandomLinear(r, points, 1+points/5) },
 			"active":  func(r *rand.Rand) Sample { return RandomActive(r, points, 1+points/5) },
+			"coupled": func(r *rand.Rand) Sample { return RandomCoupled(r, points) },
+			"valves":  func(r *rand.Rand) Sample { return RandomValves(r, points, 1+points/5) },
 		} {
 			s := draw(rand.New(rand.NewPCG(seed, uint64(points))))
 			again := draw(rand.New(rand.NewPCG(seed, uint64(points))))

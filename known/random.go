@@ -59,6 +59,33 @@ func RandomActive(rng *rand.Rand, points, transistors int) Sample {
 	return b.sample()
 }
 
+// RandomCoupled is RandomPassive with two or three coils coupled to each other,
+// copper, core loss and self-capacitance as they come.
+func RandomCoupled(rng *rand.Rand, points int) Sample {
+	b := newBuilder(rng)
+	b.tree(points)
+	b.links(points)
+	b.coupled(2 + rng.IntN(2))
+	b.sliders(rng.IntN(2))
+	b.inject()
+	return b.sample()
+}
+
+// RandomValves is RandomPassive with triode stages on a rail of 150 to 400 V
+// and zeners fed from it through droppers.
+func RandomValves(rng *rand.Rand, points, valves int) Sample {
+	b := newBuilder(rng)
+	b.add(circuit.VoltageSource{Name: "rail", Plus: "rail", Minus: circuit.Ground, DC: 150 + 250*rng.Float64()})
+	b.tree(points)
+	b.links(points)
+	for range valves {
+		b.triode()
+	}
+	b.zener()
+	b.sliders(rng.IntN(2))
+	return b.sample()
+}
+
 // builder grows a circuit part by part. Points in joints may be joined to;
 // inner points of a stage are kept out of it.
 type builder struct {
@@ -235,6 +262,68 @@ func (b *builder) stage() {
 	b.capacitor(collector, out)
 	b.resistor(out, circuit.Ground, b.ohms())
 	b.joints = append(b.joints, out)
+}
+
+// coupled adds coils and couples each with every other. With k = ±a·b of one
+// share a coil they are positive definite whatever the shares below 1.
+func (b *builder) coupled(coils int) {
+	var names []string
+	var shares []float64
+	for range coils {
+		from, to := b.pair()
+		b.coil(from, to)
+		share := 0.1 + 0.89*b.rng.Float64()
+		if b.rng.IntN(2) == 0 {
+			share = -share
+		}
+		for i, name := range names {
+			b.add(circuit.Coupling{Name: b.name("M"), First: name, Second: b.lastCoil(), K: share * shares[i]})
+		}
+		names, shares = append(names, b.lastCoil()), append(shares, share)
+	}
+}
+
+// lastCoil names the coil that was added last.
+func (b *builder) lastCoil() string {
+	for i := len(b.parts) - 1; ; i-- {
+		if l, ok := b.parts[i].(circuit.Inductor); ok {
+			return l.Name
+		}
+	}
+}
+
+// triode adds a stage with cathode bias, coupled in and out by capacitors,
+// its constants about those of a small high-gain valve.
+func (b *builder) triode() {
+	name := b.name("V")
+	grid, cathode, plate := name+".grid", name+".cathode", name+".plate"
+	around := func(x float64) float64 { return x * (0.8 + 0.4*b.rng.Float64()) }
+	b.resistor(grid, circuit.Ground, logBetween(b.rng, 100e3, 1e6))
+	b.resistor(cathode, circuit.Ground, logBetween(b.rng, 470, 4.7e3))
+	b.resistor(plate, "rail", logBetween(b.rng, 47e3, 220e3))
+	b.add(circuit.Triode{Name: name, Plate: plate, Grid: grid, Cathode: cathode,
+		Mu: around(100), Exponent: around(1.5), KG1: around(1060), KP: around(600), KVB: around(300),
+		GridIs: float64(b.rng.IntN(2)) * 1e-9, GridN: around(3), GridCathodeFarads: 1.6e-12,
+		GridPlateFarads: 1.7e-12, PlateCathodeFarads: 0.5e-12})
+	b.capacitor(b.joint(), grid)
+	if b.rng.IntN(2) == 0 {
+		b.capacitor(cathode, circuit.Ground)
+	}
+	out := name + ".out"
+	b.capacitor(plate, out)
+	b.resistor(out, circuit.Ground, b.ohms())
+	b.joints = append(b.joints, out)
+}
+
+// zener adds one fed from the rail, between a milliampere and ten, and a
+// capacitor that couples it on.
+func (b *builder) zener() {
+	name := b.name("Z")
+	volts, amperes := logBetween(b.rng, 5, 47), logBetween(b.rng, 1e-3, 10e-3)
+	b.resistor("rail", name+".k", 150/amperes)
+	b.add(circuit.Zener{Name: name, Anode: circuit.Ground, Cathode: name + ".k", Is: 1e-14,
+		Volts: volts, TestAmperes: 5e-3, SlopeOhms: logBetween(b.rng, 2, 50)})
+	b.capacitor(name+".k", b.joint())
 }
 
 // sample takes up to three points to look at, the last ones built first.
