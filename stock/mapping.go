@@ -84,6 +84,9 @@ func (m Mapping) named(text string) bool {
 	return slices.ContainsFunc(m.Columns, func(c Column) bool { return c.Title != "" && tidy(c.Title) == tidy(text) })
 }
 
+// longestTitle bounds, in bytes, what is looked at as a title.
+const longestTitle = 200
+
 // withValue is what a title of a value adds to the score of a row: such a row
 // goes before any other.
 const withValue = 1000
@@ -93,8 +96,11 @@ const withValue = 1000
 func (m Mapping) score(cells []cell) int {
 	known, value := 0, false
 	for _, c := range cells {
+		if c.text == "" || len(c.text) > longestTitle {
+			continue
+		}
 		said, ok := takeApart(c.text).means()
-		if c.text == "" || !ok && !m.named(c.text) {
+		if !ok && !m.named(c.text) {
 			continue
 		}
 		known++
@@ -112,6 +118,9 @@ func (m Mapping) score(cells []cell) int {
 // titleRows is how many rows are looked through for the titles: exports put a
 // few lines above them.
 const titleRows = 40
+
+// enough known titles leave no doubt that a row holds the titles.
+const enough = 4
 
 // findTitles finds separator and row of titles: the row with the most known
 // titles, two at least. titles is the count of rows above, −1 without titles.
@@ -135,8 +144,15 @@ func (m Mapping) findTitles(text string) (separator string, above int, ok bool) 
 					separator, above, ok = s.word, -1, true
 				}
 			}
-			if n := m.score(cells); !m.NoTitles && n > best {
+			if m.NoTitles {
+				continue
+			}
+			n := m.score(cells)
+			if n > best {
 				best, separator, above, ok = n, s.word, i, true
+			}
+			if n > withValue+enough {
+				break
 			}
 		}
 	}

@@ -274,6 +274,24 @@ func TestRoundTrip(t *testing.T) {
 	}
 }
 
+// The bounds hold, and a row of a million fields is one bad row.
+func TestBounds(t *testing.T) {
+	for want, text := range map[finding.ID]string{
+		IDTooLarge:       strings.Repeat("a,b\n", MaxBytes/4+1),
+		IDTooManyRows:    "id,value\n" + strings.Repeat("\n", MaxRows+1),
+		IDTooManyColumns: "id,value" + strings.Repeat(",x", MaxColumns) + "\n",
+	} {
+		_, err := Read(strings.NewReader(text), Mapping{})
+		if list, ok := finding.From(err); !ok || list[0].ID != want {
+			t.Errorf("%s: %v", want, err)
+		}
+	}
+	d := read(t, "id,value\nC1,100 nF"+strings.Repeat(",", 1_000_000)+"x\nC2,100 nF"+strings.Repeat(",", 1_000_000)+"\n", Mapping{})
+	if d.Counts.Bad != 1 || d.Counts.Parts != 1 || ids(d.Findings) != "extra-field" {
+		t.Errorf("%+v %v", d.Counts, d.Findings)
+	}
+}
+
 // Ten thousand rows, some of them bad at known lines: each is named, and no
 // other.
 func TestTenThousandRows(t *testing.T) {

@@ -150,9 +150,9 @@ func (s *scanner) plainly(cells []cell, end int) []cell {
 	for from := s.at; ; {
 		n := strings.IndexByte(s.text[from:end], s.sep)
 		if n < 0 {
-			return append(cells, trimCell(s.text, from, end))
+			return keep(cells, trimCell(s.text, from, end))
 		}
-		cells = append(cells, trimCell(s.text, from, from+n))
+		cells = keep(cells, trimCell(s.text, from, from+n))
 		from += n + 1
 	}
 }
@@ -169,14 +169,14 @@ func (s *scanner) fields(cells []cell, at int) ([]cell, int, bool) {
 			if !ok {
 				return cells, 0, false
 			}
-			cells = append(cells, cell{strings.TrimSpace(body), start + 1})
+			cells = keep(cells, cell{strings.TrimSpace(body), start + 1})
 			at = end
 		} else {
 			end := at
 			for end < len(s.text) && s.text[end] != s.sep && s.text[end] != '\n' && s.text[end] != '\r' {
 				end++
 			}
-			cells = append(cells, trimCell(s.text, at, end))
+			cells = keep(cells, trimCell(s.text, at, end))
 			at = end
 		}
 		if at >= len(s.text) || s.text[at] != s.sep {
@@ -184,6 +184,16 @@ func (s *scanner) fields(cells []cell, at int) ([]cell, int, bool) {
 		}
 		at++
 	}
+}
+
+// keep adds a field. Far beyond MaxColumns only the first that holds anything
+// is kept, which is enough to name the row.
+func keep(cells []cell, c cell) []cell {
+	const most = 4 * MaxColumns
+	if len(cells) < most || len(cells) == most && c.text != "" {
+		return append(cells, c)
+	}
+	return cells
 }
 
 // quotedField takes a field behind its opening quote up to the separator or
