@@ -102,7 +102,7 @@ var dressings = map[string]string{
 		"R\tR1\tres.\t4k7\tF\t\t\t\t\t\t\t\t\t\t\t100\n",
 	"German words, sep line, a column for each kind": "sep=;\r\n" +
 		"Nr;Art;Nennwert;Toleranz;L (mH);C (nF);Frequenz (Hz);Modus;Güte;Verlustfaktor;DCR (Ohm);Pegel (mV);Temperatur (°C);Fach;Preis;Bemerkung;Anzahl\r\n" +
-		"L1;Spule;680 mH;J;701,3;;1000;seriell;12,5;;210;500;21;A3;2.40;\"large, pot core\";1\r\n" +
+		"L1;Spule;680 mH;M;701,3;;1000;seriell;12,5;;210;500;21;A3;2.40;\"large, pot core\";1\r\n" +
 		"L1;Spule;680 mH;;690;;120;seriell;2,4;;;;;A3;;;\r\n" +
 		"L2;Drossel;1,5 H;10 %;1520;;120;p;4,8;;390;;;A3;;;\r\n" +
 		"C1;Kondensator;100n;5 %;;103,2;1000;;;0,004;;;;B1;;;\r\n" +
@@ -141,9 +141,6 @@ func TestDressings(t *testing.T) {
 	}
 	for name, text := range dressings {
 		got := read(t, text, Mapping{})
-		if name == "German words, sep line, a column for each kind" {
-			got.Parts[0].Tolerance = want.Parts[0].Tolerance // J there, to have it read
-		}
 		sameParts(t, name, got.Parts, want.Parts)
 	}
 	for _, order := range []binary.AppendByteOrder{binary.LittleEndian, binary.BigEndian} {
