@@ -134,7 +134,7 @@ func All() []Circuit {
 	var all []Circuit
 	for _, some := range [][]Circuit{
 		SeriesRLC(), ShiftedExtrema(), Phasors(), Nodal(),
-		Bias(), Potentiometers(), JohnsonNoise(), TenBandHandbook(),
+		Bias(), Zeners(), Triodes(), Potentiometers(), JohnsonNoise(), TenBandHandbook(),
 	} {
 		all = append(all, some...)
 	}
