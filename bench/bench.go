@@ -59,6 +59,7 @@ func Open(ctx context.Context, name string, text []byte, files fs.FS) (*Case, fi
 		job: j, name: name, sha256: hex.EncodeToString(sum[:]), equaliser: built,
 		files: files, states: map[string]*circuit.State{},
 	}
+	found = append(found, located(built.Circuit().Lone(), j, name)...)
 	found = append(found, c.prove(ctx)...)
 	if found.Err() != nil {
 		return nil, found

@@ -4,9 +4,11 @@ import (
 	"context"
 	"slices"
 
+	"bandwright/circuit"
 	"bandwright/curve"
 	"bandwright/equaliser"
 	"bandwright/finding"
+	"bandwright/quantity"
 )
 
 // Findings of a comparison.
@@ -32,6 +34,10 @@ func DefaultLimits() Limits { return Limits{CentrePercent: 3, DB: 0.5} }
 // Compare sets every measured curve beside the prediction for its setting,
 // and every band of every unit beside the predicted band.
 func (c *Case) Compare(ctx context.Context) (*CompareAnswer, finding.List, error) {
+	c, err := c.asTaken()
+	if err != nil {
+		return nil, nil, err
+	}
 	features, _, err := c.equaliser.Features(ctx, c.solve, curve.Setting{})
 	if err != nil {
 		return nil, nil, err
@@ -53,13 +59,42 @@ func (c *Case) Compare(ctx context.Context) (*CompareAnswer, finding.List, error
 	return a, found, nil
 }
 
+// asTaken gives the case as the curves were taken: where a generator fed the
+// tap-in, its ohms stand in place of the amplifier's own, and the difference
+// that makes does not cancel.
+func (c *Case) asTaken() (*Case, error) {
+	ohms := c.job.TapIn.GeneratorHas
+	if ohms == nil || *ohms == c.job.TapIn.SourceOhms {
+		return c, nil
+	}
+	part, ok := c.equaliser.Circuit().Part(sourceOhms)
+	source, isResistor := part.(circuit.Resistor)
+	if !ok || !isResistor {
+		return c, nil // the job has put something else there
+	}
+	source.Ohms = float64(*ohms)
+	fed, err := c.equaliser.Circuit().Replace(source)
+	if err != nil {
+		return nil, err
+	}
+	return &Case{
+		job: c.job, name: c.name, sha256: c.sha256, equaliser: c.equaliser.With(fed),
+		files: c.files, curves: c.curves, states: map[string]*circuit.State{},
+	}, nil
+}
+
+// sourceOhms is the part that stands for what the tap-in drives from.
+const sourceOhms = "source.ohms"
+
 // unit is one amplifier's curves of one role: an original and its copy are
 // two, even where the job calls both the same.
 type unit struct {
 	name, role string
 	curves     []taken
 	flat       curve.Curve
-	ownFlat    bool // else flat is the predicted one
+	ownFlat    bool            // else flat is the predicted one
+	level      *float64        // dB that lay its own flat over the predicted; nil: no such curve
+	takenAt    *quantity.Level // what that curve was taken at
 }
 
 // units gathers the curves in the order the job first names their units.
@@ -79,8 +114,11 @@ func (c *Case) units() []*unit {
 func (c *Case) compareUnit(ctx context.Context, u *unit, features []equaliser.Feature, limits Limits) (UnitCompare, finding.List, error) {
 	answer := UnitCompare{Unit: u.name, Role: u.role}
 	var found finding.List
+	if err := c.findLevel(ctx, u); err != nil {
+		return answer, nil, err
+	}
 	for i := range u.curves {
-		laid, more, err := c.layOver(ctx, &u.curves[i])
+		laid, more, err := c.layOver(ctx, u, &u.curves[i])
 		if list, ok := finding.From(err); ok { // the other curves stand
 			found = append(found, placeIn(asWarnings(list), u.curves[i].File)...)
 			continue
@@ -104,10 +142,39 @@ func (c *Case) compareUnit(ctx context.Context, u *unit, features []equaliser.Fe
 	return answer, found, nil
 }
 
+// findLevel takes the level between a unit's takes and the prediction from
+// its own flat curve: a band that is off would move the level it is judged by.
+// A unit without one, or one that cannot be laid over, has no common level.
+func (c *Case) findLevel(ctx context.Context, u *unit) error {
+	t, ok := u.at(curve.Setting{})
+	if !ok {
+		return nil
+	}
+	predicted, err := c.predicted(ctx, "predicted", t.setting, t.curve.Hz)
+	if err != nil {
+		return err
+	}
+	_, aligned, _, err := curve.Align(t.curve, predicted, curve.Range{Low: audioLow, High: audioHigh}, curve.Median)
+	if err == nil {
+		u.level, u.takenAt = &aligned.OffsetDB, t.Level
+	}
+	return nil
+}
+
+// levelled lays a curve's level over its prediction's: by the unit's own flat
+// curve where both were taken at the same level, else by the curve itself.
+func (u *unit) levelled(t *taken, predicted curve.Curve) (curve.Curve, float64, finding.List, error) {
+	if u.level != nil && given(t.Level) == given(u.takenAt) {
+		return t.curve.Raised(*u.level), *u.level, nil, nil
+	}
+	level, aligned, found, err := curve.Align(t.curve, predicted, curve.Range{Low: audioLow, High: audioHigh}, curve.Median)
+	return level, aligned.OffsetDB, found, err
+}
+
 // layOver compares one measured curve with the prediction at its own
 // frequencies, after taking out the level between them. The error is a finding
 // where the two cannot be laid over each other.
-func (c *Case) layOver(ctx context.Context, t *taken) (CurveCompare, finding.List, error) {
+func (c *Case) layOver(ctx context.Context, u *unit, t *taken) (CurveCompare, finding.List, error) {
 	laid := CurveCompare{
 		Name: t.Name, Setting: t.setting.String(), File: t.File, SHA256: t.understood.SHA256,
 		Invented: t.Invented, Understood: t.understood, Measured: t.curve,
@@ -117,7 +184,7 @@ func (c *Case) layOver(ctx context.Context, t *taken) (CurveCompare, finding.Lis
 		return laid, nil, err
 	}
 	laid.Predicted = predicted
-	level, aligned, found, err := curve.Align(t.curve, predicted, curve.Range{Low: audioLow, High: audioHigh}, curve.Median)
+	level, offset, found, err := u.levelled(t, predicted)
 	if err != nil {
 		return laid, nil, err
 	}
@@ -127,7 +194,7 @@ func (c *Case) layOver(ctx context.Context, t *taken) (CurveCompare, finding.Lis
 	}
 	e := difference.Measure()
 	t.levelled = level
-	laid.LevelDB, laid.Difference = aligned.OffsetDB, difference
+	laid.LevelDB, laid.Difference = offset, difference
 	laid.RMSDB, laid.MaxDB, laid.MaxHz = e.RMS, e.Farthest, e.AtHz
 	return laid, placeIn(append(found, more...), t.File), nil
 }

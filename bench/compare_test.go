@@ -346,7 +346,7 @@ func TestCompareOfAFewTypedPoints(t *testing.T) {
 			t.Errorf("%s is judged by too few points: %+v", b.Band, b)
 		}
 	}
-	if len(a.Units[0].Curves) != 3 {
+	if len(a.Units[0].Curves) != 4 {
 		t.Errorf("%d curves", len(a.Units[0].Curves))
 	}
 }
@@ -406,5 +406,51 @@ func TestDemoUnits(t *testing.T) {
 		if v.RMSDB > 0.2 || math.Abs(v.MaxDB) > 0.5 || !v.Invented {
 			t.Errorf("%s: rms %g dB, most %g dB", v.Name, v.RMSDB, v.MaxDB)
 		}
+	}
+}
+
+// Curves taken with a generator at the tap-in are laid over what the circuit
+// gives from the generator's ohms, not the amplifier's.
+func TestCompareFromAGenerator(t *testing.T) {
+	ctx := context.Background()
+	whole, found := Open(ctx, "job.toml", []byte(demoText(t)), fstest.MapFS{})
+	if whole == nil {
+		t.Fatal(found)
+	}
+	// The demo's generator has the 1k that its tap-in has: only the latter moves.
+	s := newShelf(strings.Replace(demoText(t), "\nsource = \"1k\"", "\nsource = \"100 ohm\"", 1))
+	for _, setting := range []string{"flat", "400=+1", "400=-1"} {
+		s.put("A", "measured", setting, strings.Trim(setting, "=+")+".csv", take(t, whole, setting, 0), "")
+	}
+	c, found := Open(ctx, "job.toml", []byte(s.text), s.files)
+	if c == nil {
+		t.Fatal(found)
+	}
+	a, _, err := c.Compare(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, laid := range a.Units[0].Curves {
+		if laid.RMSDB > 1e-6 {
+			t.Errorf("%s: %g dB rms off what the generator gives", laid.Name, laid.RMSDB)
+		}
+	}
+}
+
+// A band far off does not move the level that the others are judged by: it
+// comes from the unit's own flat curve.
+func TestLevelComesFromTheFlatCurve(t *testing.T) {
+	c := demoCase(t)
+	a, found, err := c.Compare(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, laid := range a.Units[1].Curves {
+		if laid.LevelDB > 0.1 || laid.LevelDB < -0.1 {
+			t.Errorf("%s: level moved by %g dB", laid.Name, laid.LevelDB)
+		}
+	}
+	if slices.ContainsFunc(found, func(f finding.Finding) bool { return f.ID == curve.IDUneven }) {
+		t.Error("a level is called uneven that was not taken from the curve")
 	}
 }

@@ -41,6 +41,9 @@ const (
 	IDNoSlider finding.ID = "circuit.no-slider"
 	// IDTravel: a slider position outside −1…+1. slider, position.
 	IDTravel finding.ID = "circuit.travel"
+	// IDLonePoint: only one leg of one part reaches the point, so no current
+	// flows there. Place: point, part. Hint: it may be misspelt.
+	IDLonePoint finding.ID = "circuit.lone-point"
 	// IDNoPart: a question names a part that is not there. part.
 	IDNoPart finding.ID = "circuit.no-part"
 	// IDNoPoint: a question names a point that is not there. point.
@@ -106,6 +109,28 @@ func (c *Circuit) Switches() []Switch {
 		list = append(list, c.switches[name])
 	}
 	return list
+}
+
+// Lone finds the points that a single leg of a single part reaches: most
+// often a point's name is misspelt there. It is a warning, since half-made
+// work looks so too.
+func (c *Circuit) Lone() finding.List {
+	legs := map[string]int{}
+	last := map[string]string{}
+	for _, p := range c.parts {
+		for _, t := range p.Terminals() {
+			legs[t]++
+			last[t] = p.PartName()
+		}
+	}
+	var found finding.List
+	for _, point := range c.points {
+		if legs[point] == 1 {
+			found = append(found, finding.New(IDLonePoint, finding.Warning,
+				finding.Place{Point: point, Part: last[point]}, nil))
+		}
+	}
+	return found
 }
 
 // Replace gives a circuit in which the named parts have new values, kinds or

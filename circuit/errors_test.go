@@ -139,6 +139,17 @@ func TestBadValues(t *testing.T) {
 		change(&q)
 		return q
 	}
+	zenerWith := func(change func(*circuit.Zener)) circuit.Part {
+		z := circuit.Zener{Name: "x", Anode: g, Cathode: "a", Is: 1e-14, Volts: 12, TestAmperes: 5e-3}
+		change(&z)
+		return z
+	}
+	triodeWith := func(change func(*circuit.Triode)) circuit.Part {
+		v := known.PrintedTriode("a", "b", g)
+		v.Name = "x"
+		change(&v)
+		return v
+	}
 	opAmp := func(gain, bandwidth, in, out float64) circuit.Part {
 		return circuit.OpAmp{Name: "x", Plus: "a", Minus: "b", Out: "c", Gain: gain, GainBandwidth: bandwidth, InputOhms: in, OutputOhms: out}
 	}
@@ -163,6 +174,22 @@ func TestBadValues(t *testing.T) {
 		{"DC", circuit.CurrentSource{Name: "x", From: g, To: "a", DC: inf}},
 		{"Is", circuit.Diode{Name: "x", Anode: "a", Cathode: g}},
 		{"N", circuit.Diode{Name: "x", Anode: "a", Cathode: g, Is: 1e-14, N: -1}},
+		{"Is", zenerWith(func(z *circuit.Zener) { z.Is = 0 })},
+		{"N", zenerWith(func(z *circuit.Zener) { z.N = -1 })},
+		{"Volts", zenerWith(func(z *circuit.Zener) { z.Volts = 0 })},
+		{"TestAmperes", zenerWith(func(z *circuit.Zener) { z.TestAmperes = nan })},
+		{"TestAmperes", zenerWith(func(z *circuit.Zener) { z.Is = z.TestAmperes })},
+		{"SlopeOhms", zenerWith(func(z *circuit.Zener) { z.SlopeOhms = -1 })},
+		{"Mu", triodeWith(func(v *circuit.Triode) { v.Mu = 0 })},
+		{"Exponent", triodeWith(func(v *circuit.Triode) { v.Exponent = 1 })},
+		{"KG1", triodeWith(func(v *circuit.Triode) { v.KG1 = -1 })},
+		{"KP", triodeWith(func(v *circuit.Triode) { v.KP = 0 })},
+		{"KVB", triodeWith(func(v *circuit.Triode) { v.KVB = inf })},
+		{"GridIs", triodeWith(func(v *circuit.Triode) { v.GridIs = -1 })},
+		{"GridN", triodeWith(func(v *circuit.Triode) { v.GridN = -1 })},
+		{"GridCathodeFarads", triodeWith(func(v *circuit.Triode) { v.GridCathodeFarads = -1 })},
+		{"GridPlateFarads", triodeWith(func(v *circuit.Triode) { v.GridPlateFarads = nan })},
+		{"PlateCathodeFarads", triodeWith(func(v *circuit.Triode) { v.PlateCathodeFarads = -1 })},
 		{"BetaF", transistorWith(func(q *circuit.Transistor) { q.BetaF = 0 })},
 		{"BetaR", transistorWith(func(q *circuit.Transistor) { q.BetaR = -1 })},
 		{"EarlyVolts", transistorWith(func(q *circuit.Transistor) { q.EarlyVolts = -80 })},
@@ -340,6 +367,7 @@ func TestFinite(t *testing.T) {
 		points, few := 3+rng.IntN(15), 1+rng.IntN(3)
 		for _, s := range []known.Sample{
 			known.RandomPassive(rng, points), known.RandomLinear(rng, points, few), known.RandomActive(rng, points, few),
+			known.RandomCoupled(rng, points), known.RandomValves(rng, points, few),
 		} {
 			for _, setting := range extremes(s) {
 				s.Setting = setting
@@ -419,5 +447,23 @@ func finite(t *testing.T, trial uint64, s known.Sample) {
 		if bad(d.By) {
 			t.Errorf("trial %d at %s: d/d(%s.%s) %v", trial, s.Setting, d.Part, d.Value, d.By)
 		}
+	}
+}
+
+// A point that one leg alone reaches is said, once, with its part; ground and
+// points of two legs are not.
+func TestLonePoint(t *testing.T) {
+	c, err := circuit.New(
+		circuit.VoltageSource{Name: "V", Plus: "a", Minus: circuit.Ground, DC: 1},
+		circuit.Resistor{Name: "R", A: "a", B: "b", Ohms: 1000},
+		circuit.Resistor{Name: "S", A: "b", B: circuit.Ground, Ohms: 1000},
+		circuit.Capacitor{Name: "C", A: "bost", B: "b", Farads: 1e-9},
+	)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := c.Lone()
+	if len(found) != 1 || found[0].ID != circuit.IDLonePoint || found[0].Place.Point != "bost" || found[0].Place.Part != "C" {
+		t.Errorf("%v", found)
 	}
 }

@@ -127,12 +127,18 @@ func Align(c, to Curve, over Range, by Method) (Curve, Alignment, finding.List, 
 		notes = append(notes, finding.New(IDUneven, finding.Warning, finding.Place{},
 			finding.Args{"rms": l.ResidualDB, "limit": levelLimit}))
 	}
+	moved := c.Raised(l.OffsetDB)
+	return moved, l, notes, Validate(moved)
+}
+
+// Raised gives the curve with its level changed by so many dB.
+func (c Curve) Raised(db float64) Curve {
 	moved := c
 	moved.DB = make([]float64, len(c.DB))
-	for i, db := range c.DB {
-		moved.DB[i] = db + l.OffsetDB
+	for i, was := range c.DB {
+		moved.DB[i] = was + db
 	}
-	return moved, l, notes, Validate(moved)
+	return moved
 }
 
 // octaves gives each point half the octaves to its neighbours as its weight,

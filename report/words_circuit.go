@@ -23,6 +23,8 @@ var circuitWords = map[finding.ID]wording{
 		"There is no part {{.part}}.", "Look at the list of parts."},
 	"circuit.no-point": {
 		"There is no point {{.point}}.", "Look at the list of points."},
+	"circuit.lone-point": {
+		"Only {{.part}} reaches point {{.point}}; no current flows there.", "Look whether the point's name is misspelt, or a part is still to come."},
 	"circuit.no-source": {
 		"{{.part}} is no source that a response can start from.", "Ask from a voltage or current source."},
 	"circuit.no-knob": {
