@@ -125,9 +125,26 @@ func balance(t *testing.T, parts []circuit.Part, st *circuit.State) (left, size 
 				out(ends[0], v)
 				out(ends[1], -v)
 			}
-		case circuit.Switch:
+		case circuit.Switch, circuit.Coupling:
 			if ok {
-				t.Errorf("a switch gave a current")
+				t.Errorf("%s gave a current", p.PartName())
+			}
+		case circuit.Triode:
+			plate, grid := volts(p.Plate)-volts(p.Cathode), volts(p.Grid)-volts(p.Cathode)
+			i, g := koren(p, grid, plate), p.GridIs*math.Expm1(grid/(p.GridN*thermalVolts(st.Kelvin())))
+			const leak = 1e-15
+			out(p.Plate, i+leak*plate)
+			out(p.Grid, g+leak*grid)
+			out(p.Cathode, -i-g-leak*(plate+grid))
+			if math.Abs(got-i) > 1e-9*math.Abs(i) || !ok {
+				t.Errorf("%s: plate %.12g A, written again %.12g", p.Name, got, i)
+			}
+		case circuit.Zener:
+			i := zenerCurrent(p, volts(p.Anode)-volts(p.Cathode), st.Kelvin())
+			out(p.Anode, i)
+			out(p.Cathode, -i)
+			if math.Abs(got-i) > 1e-8*math.Abs(i) || !ok {
+				t.Errorf("%s: %.12g A, written again %.12g", p.Name, got, i)
 			}
 		case circuit.Contact:
 			if !ok {
@@ -176,6 +193,8 @@ func TestOperatingPoint(t *testing.T) {
 		rng := rand.New(rand.NewPCG(from, trial))
 		s := known.RandomActive(rng, 3+int(trial%12), 1+int(trial%4))
 		points += held(t, fmt.Sprint("active ", trial), s.Parts, drawn(t, s))
+		s = known.RandomValves(rng, 3+int(trial%12), 1+int(trial%4))
+		points += held(t, fmt.Sprint("valves ", trial), s.Parts, drawn(t, s))
 		s = linear(from, trial, 3+int(trial%12))
 		points += held(t, fmt.Sprint("linear ", trial), s.Parts, drawn(t, s))
 	}

@@ -332,7 +332,7 @@ func TestPassiveIsStable(t *testing.T) {
 	from, unknown := trials.Seed(t, seed+42), 0
 	n := trials.Count(100)
 	for trial := range uint64(n) {
-		s := known.RandomPassive(rand.New(rand.NewPCG(from, trial)), 3+int(trial%15))
+		s := passive(from, trial, 3+int(trial%15))
 		got, err := drawn(t, s).Stability(context.Background())
 		if err != nil {
 			t.Fatal(err)

@@ -45,6 +45,15 @@ func kinds(from, trial uint64) map[string]known.Sample {
 	}
 }
 
+// passive draws a passive circuit, every third with coupled coils.
+func passive(from, trial uint64, points int) known.Sample {
+	rng := rand.New(rand.NewPCG(from, trial))
+	if trial%3 == 2 {
+		return known.RandomCoupled(rng, points)
+	}
+	return known.RandomPassive(rng, points)
+}
+
 var audio = []float64{1, 20, 63, 400, 1000, 6300, 20e3, 200e3}
 
 // TestResidual is the engine's promise: the componentwise backward error is
@@ -86,7 +95,7 @@ func TestNyquist(t *testing.T) {
 	const boltzmann = 1.380649e-23
 	const kelvin = 300.0
 	for trial := range uint64(200) {
-		s := known.RandomPassive(rand.New(rand.NewPCG(seed, trial)), 3+int(trial%15))
+		s := passive(seed, trial, 3+int(trial%15))
 		at := s.Outs[0]
 		probe := circuit.CurrentSource{Name: "probe", From: circuit.Ground, To: at}
 		c, err := circuit.New(append(s.Parts, probe)...)
@@ -120,7 +129,7 @@ func TestNyquist(t *testing.T) {
 func TestReciprocity(t *testing.T) {
 	t.Parallel()
 	for trial := range uint64(200) {
-		s := known.RandomPassive(rand.New(rand.NewPCG(seed+7, trial)), 4+int(trial%15))
+		s := passive(seed+7, trial, 4+int(trial%15))
 		if len(s.Outs) < 2 {
 			continue
 		}

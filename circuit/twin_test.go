@@ -192,7 +192,11 @@ func newTwin(parts []circuit.Part, setting curve.Setting, source string, s exact
 }
 
 func (w *twin) write(parts []circuit.Part, setting curve.Setting, source string, s exact, omega float64) {
+	coils := w.coupled(parts, s)
 	for _, p := range parts {
+		if coils[p.PartName()] {
+			continue
+		}
 		for _, e := range elements(p, setting, s, omega) {
 			w.pole(e)
 		}
@@ -212,10 +216,57 @@ func (w *twin) write(parts []circuit.Part, setting curve.Setting, source string,
 			}
 		case circuit.OpAmp:
 			w.opAmp(p, s)
-		case circuit.Diode, circuit.Transistor:
+		case circuit.Diode, circuit.Transistor, circuit.Zener, circuit.Triode:
 			panic("the twin is linear")
 		}
 	}
+}
+
+// coupled writes the coils that are coupled, and names them: copper, core loss
+// and self-capacitance as parts of their own about an inductance that keeps
+// its current, and s·M·i of the other's current beside s·L·i.
+func (w *twin) coupled(parts []circuit.Part, s exact) map[string]bool {
+	coils, current := map[string]circuit.Inductor{}, map[string]int{}
+	for _, p := range parts {
+		if l, ok := p.(circuit.Inductor); ok {
+			coils[l.Name] = l
+		}
+	}
+	done := map[string]bool{}
+	for _, p := range parts {
+		c, ok := p.(circuit.Coupling)
+		if !ok {
+			continue
+		}
+		a, b := coils[c.First], coils[c.Second]
+		for _, l := range []circuit.Inductor{a, b} {
+			if !done[l.Name] {
+				current[l.Name] = w.apart(l, s)
+				done[l.Name] = true
+			}
+		}
+		m := exactly(0, 0).minus(s.times(exactly(c.K*math.Sqrt(a.Henries*b.Henries), 0)))
+		w.put(current[a.Name], current[b.Name], m)
+		w.put(current[b.Name], current[a.Name], m)
+	}
+	return done
+}
+
+// apart writes a coil part by part and gives its inductance's current.
+func (w *twin) apart(l circuit.Inductor, s exact) int {
+	inside := l.Name + " inside the copper"
+	w.pole(element{a: l.A, b: inside, z: exactly(l.DCR, 0)})
+	if l.CoreOhms > 0 {
+		w.pole(element{a: inside, b: l.B, z: exactly(l.CoreOhms, 0)})
+	}
+	if l.SelfFarads > 0 {
+		from := l.A
+		if l.SelfInside {
+			from = inside
+		}
+		w.pole(element{a: from, b: l.B, z: s.times(exactly(l.SelfFarads, 0)).inverse(), capacitive: true})
+	}
+	return w.branch(w.row(inside), w.row(l.B), s.times(exactly(l.Henries, 0)))
 }
 
 // opAmp: (v_out + Rout·i)·(1/A + s/(2π·GBW)) = v₊ − v₋, i out of the output.
