@@ -31,6 +31,8 @@ var circuitWords = map[finding.ID]wording{
 		"{{.part}} has no {{.value}} that could vary here.", "Give it a value above 0, or leave it out of what varies."},
 	"circuit.no-path": {
 		"Point {{.point}} has no path to ground.", "A part is missing there, or a point's name is misspelt."},
+	"circuit.floating": {
+		"Point {{.point}} floats: no direct current reaches it, so it has no volts to ask about.", "Look at the setting, or read it where a path for direct current leads to it."},
 	"circuit.zero-loop": {
 		"{{.part}} closes a ring of parts without resistance; nothing decides its current.", "Give one of them its resistance."},
 	"circuit.coil-loop": {

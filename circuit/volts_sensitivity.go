@@ -1,0 +1,48 @@
+package circuit
+
+import "bandwright/finding"
+
+// IDFloating: the volts of a point are asked that no direct current can reach.
+// Place: the point, the setting. Hint: there is no reading here.
+const IDFloating finding.ID = "circuit.floating"
+
+// VoltsSensitivity gives the derivative of a point's direct volts by every
+// value of every part, the DC of sources and the Position of sliders among
+// them, from one adjoint of the direct-current equations (Director and Rohrer
+// 1969): with F(v, p) = 0, Jacobian J and Jᵀ·μ = e, dv/dp = −μᵀ·∂F/∂p. By is
+// real, volts per unit of the value. Ground depends on nothing. A point that
+// floats is an IDFloating, one that is not there an IDNoPoint.
+func (st *State) VoltsSensitivity(point string) ([]Derivative, error) {
+	e, err := st.outTerms(point)
+	if err != nil {
+		return nil, err
+	}
+	if _, ok := st.Volts(point); !ok {
+		return nil, finding.List{finding.New(IDFloating, finding.Error,
+			finding.Place{Point: point, Setting: st.Setting().String()}, nil)}
+	}
+	return st.steadySensitivity(e), nil
+}
+
+// steadySensitivity gives the derivatives of a sum of direct-current unknowns.
+// They are what derivative gives a signal that is silent.
+func (st *State) steadySensitivity(e []term) []Derivative {
+	rhs := make([]complex128, st.net.size)
+	for _, t := range e {
+		rhs[t.row] += complex(t.g, 0)
+	}
+	bias := biasAdjoint{mu: st.steadyTransposed(rhs), steady: make([]complex128, st.net.size)}
+	for i, v := range st.point.x {
+		bias.steady[i] = complex(v, 0)
+	}
+	silent := make([]complex128, st.net.size)
+	var list []Derivative
+	for i, p := range st.net.circuit.parts {
+		for _, name := range asked(p) {
+			if by, ok := st.derivative(i, name, silent, silent, 0, bias); ok {
+				list = append(list, Derivative{Part: p.PartName(), Value: name, By: by})
+			}
+		}
+	}
+	return list
+}
