@@ -18,8 +18,9 @@ type Builds struct {
 	knobs   [BuildCount][]*float64 // their fields
 	crews   []crew                 // by setting
 	scratch stamps
-	Redone  int // lanes solved again with full pivoting, in all
-	Asked   int // gains asked for, in all
+	wound   [2]winding // of the coupling being written
+	Redone  int        // lanes solved again with full pivoting, in all
+	Asked   int        // gains asked for, in all
 }
 
 // crew is the workspace of one setting.
@@ -101,13 +102,17 @@ func (b *Builds) turn(setting, build int) {
 	b.scratch.entries = b.scratch.entries[:0]
 	next := 0
 	for i, p := range s.state.net.circuit.parts {
+		at := s.state.net.at[i]
 		if next < len(b.of.parts) && b.of.parts[next] == i {
 			p = b.parts[build][next]
 			next++
-		} else if _, slider := p.(Slider); !slider {
+		} else if _, slider := p.(Slider); !slider && !(coupling(at) && b.of.moving(s.state, i)) {
 			continue
 		}
-		p.stamp(s.state.net.at[i], &b.scratch)
+		if coupling(at) {
+			at = b.rewound(at, build)
+		}
+		p.stamp(at, &b.scratch)
 	}
 	if len(b.scratch.entries) != len(s.route) {
 		panic("circuit: a knob at 0 takes an equation away")
@@ -118,6 +123,21 @@ func (b *Builds) turn(setting, build int) {
 			c.values[k][build].c += x.c
 		}
 	}
+}
+
+// rewound gives a coupling's place with the coils of one build.
+func (b *Builds) rewound(at place, build int) place {
+	copy(b.wound[:], at.wound)
+	for i := range b.wound {
+		w := &b.wound[i]
+		for n, part := range b.of.parts {
+			if part == w.part {
+				w.coil = *b.parts[build][n].(*Inductor)
+			}
+		}
+	}
+	at.wound = b.wound[:]
+	return at
 }
 
 // Slopes gives the gain of build[i] at hz[i] at one setting, and its slope

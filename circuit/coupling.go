@@ -53,10 +53,14 @@ func (c Coupling) couple(at place, k float64, to *stamps) {
 // winding is a coil where it stands. In the list of another coil, k is how it
 // is coupled with that one.
 type winding struct {
+	part int // its number in the circuit
 	coil Inductor
 	at   place
 	k    float64
 }
+
+// coupling says whether a place is a Coupling's: it has coils and no points.
+func coupling(at place) bool { return len(at.node) == 0 && len(at.wound) > 0 }
 
 // current is the unknown of the current through the inductance alone.
 func (w winding) current() int {
@@ -128,7 +132,7 @@ func (n *network) wind() {
 func (n *network) winding(part int, k float64) winding {
 	at := n.at[part]
 	at.wound = nil
-	return winding{coil: n.circuit.parts[part].(Inductor), at: at, k: k}
+	return winding{part: part, coil: n.circuit.parts[part].(Inductor), at: at, k: k}
 }
 
 // checkCouplings looks that every coupling has its two coils, and that coils

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"fmt"
+	"slices"
 
 	"bandwright/curve"
 	"bandwright/finding"
@@ -119,12 +120,12 @@ func (e *Ensemble) moving(st *State, part int) bool {
 	if _, slider := st.net.circuit.parts[part].(Slider); slider {
 		return true
 	}
-	for _, i := range e.parts {
-		if i == part {
-			return true
-		}
+	if slices.Contains(e.parts, part) {
+		return true
 	}
-	return false
+	return coupling(st.net.at[part]) && slices.ContainsFunc(st.net.at[part].wound, func(w winding) bool {
+		return slices.Contains(e.parts, w.part)
+	})
 }
 
 // findCells gathers the cells of all settings and what may vary in each.

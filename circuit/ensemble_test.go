@@ -21,6 +21,9 @@ func TestEnsemble(t *testing.T) {
 	for trial := range trials.Count(12) {
 		ohms, legs := known.RandomCell(rng, 1+trial%8)
 		parts, setting := known.IdealCellParts(ohms, legs)
+		if trial%3 != 0 {
+			parts = coupledLegs(parts)
+		}
 		c, err := circuit.New(parts...)
 		if err != nil {
 			t.Fatal(err)
@@ -42,10 +45,29 @@ func TestEnsemble(t *testing.T) {
 	}
 }
 
+// coupledLegs couples each leg's coil, which gets some core loss, with the one
+// of the leg before.
+func coupledLegs(parts []circuit.Part) []circuit.Part {
+	last := ""
+	for i, p := range parts {
+		l, ok := p.(circuit.Inductor)
+		if !ok {
+			continue
+		}
+		l.CoreOhms = 100e3
+		parts[i] = l
+		if last != "" {
+			parts = append(parts, coupling("M."+l.Name, last, l.Name, 0.2))
+		}
+		last = l.Name
+	}
+	return parts
+}
+
 func everyKnob(parts []circuit.Part) []circuit.Knob {
 	var knobs []circuit.Knob
 	for _, p := range parts {
-		for _, name := range []string{"Ohms", "Henries", "DCR", "Farads", "Track"} {
+		for _, name := range []string{"Ohms", "Henries", "DCR", "Farads", "Track", "K"} {
 			if f := reflect.ValueOf(p).FieldByName(name); f.IsValid() && f.Float() != 0 {
 				knobs = append(knobs, circuit.Knob{Part: p.PartName(), Value: name})
 			}
@@ -96,9 +118,12 @@ func compareBuilds(t *testing.T, rng *rand.Rand, c *circuit.Circuit, e *circuit.
 			if err != nil {
 				t.Fatal(err)
 			}
-			var want, wantBy [1]complex128
+			var want, wantBy, alone [1]complex128
 			if err := st.Slopes(ctx, "source", "out", hz[i:i+1], want[:], wantBy[:]); err != nil {
 				t.Fatal(err)
+			}
+			if b.Gains(s, build[i:i+1], hz[i:i+1], alone[:]); alone[0] != gain[i] {
+				t.Errorf("%s build %d at %g Hz: %v alone, %v with its slope", setting, build[i], hz[i], alone[0], gain[i])
 			}
 			if cmplx.Abs(gain[i]-want[0]) > 1e-10*cmplx.Abs(want[0]) || cmplx.Abs(byHz[i]-wantBy[0]) > 1e-8*(cmplx.Abs(wantBy[0])+cmplx.Abs(want[0])/hz[i]*1e-3) {
 				t.Errorf("%s build %d at %g Hz: %v %v, want %v %v", setting, build[i], hz[i], gain[i], byHz[i], want[0], wantBy[0])

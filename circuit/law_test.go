@@ -28,6 +28,62 @@ func TestLaw(t *testing.T) {
 	}
 }
 
+// TestNamedLaws: an audio law has its share at half travel and the fitted
+// curve R = (1.4^p − 1)/(1.4^10 − 1), p 0…10, is the one of 15.68 % (a
+// newsgroup's fit, from the work; the figure worked out from it). An S law has
+// its share in the middle half and is the same from both ends.
+func TestNamedLaws(t *testing.T) {
+	for _, half := range []float64{0.10, 0.15, 0.1568, 0.20, 0.5, 0.85} {
+		law := circuit.AudioLaw(half)
+		if got := law.At(0.5); math.Abs(got-half) > 1e-12 {
+			t.Errorf("audio %g: %g at half travel", half, got)
+		}
+		back := law.Reversed()
+		for k := range 101 {
+			x := float64(k) / 100
+			if off := back.At(x) - (1 - law.At(1-x)); math.Abs(off) > 1e-12 {
+				t.Errorf("audio %g turned round is %g off at %g", half, off, x)
+			}
+			if twin := circuit.AudioLaw(1 - half).At(x); math.Abs(back.At(x)-twin) > 1e-12 {
+				t.Errorf("audio %g turned round: %g at %g, want %g", half, back.At(x), x, twin)
+			}
+			a := (1/half - 1) * (1/half - 1)
+			want := x
+			if half != 0.5 {
+				want = (math.Pow(a, x) - 1) / (a - 1)
+			}
+			if math.Abs(law.At(x)-want) > 6e-4 {
+				t.Errorf("audio %g at %g: %g, curve %g", half, x, law.At(x), want)
+			}
+		}
+	}
+	fit := func(p float64) float64 { return (math.Pow(1.4, p) - 1) / (math.Pow(1.4, 10) - 1) }
+	law := circuit.AudioLaw(fit(5))
+	if math.Abs(fit(5)-0.1568) > 5e-5 {
+		t.Errorf("the fit has %g at half travel", fit(5))
+	}
+	for p := range 11 {
+		if got := law.At(float64(p) / 10); math.Abs(got-fit(float64(p))) > 6e-4 {
+			t.Errorf("fit at %d: %g, want %g", p, got, fit(float64(p)))
+		}
+	}
+	for _, middle := range []float64{0.2, 0.5, 0.8, 0.95} {
+		law := circuit.SLaw(middle)
+		if got := law.At(0.75) - law.At(0.25); math.Abs(got-middle) > 1e-12 || law.At(0.5) != 0.5 {
+			t.Errorf("S %g: %g in the middle half, %g at half travel", middle, got, law.At(0.5))
+		}
+		for k := range 101 {
+			x := float64(k) / 100
+			if off := law.At(x) + law.At(1-x) - 1; math.Abs(off) > 1e-12 {
+				t.Errorf("S %g is not the same from both ends: %g off at %g", middle, off, x)
+			}
+		}
+		built(t, curve.Setting{}, circuit.Conditions{}, source("a", 0), resistor("load", "w", "0", 1e4),
+			circuit.Slider{Name: "P", Boost: "a", Wiper: "w", Cut: "0", Track: 1e4, Law: law},
+			circuit.Slider{Name: "Q", Boost: "a", Wiper: "w", Cut: "0", Track: 1e4, Law: circuit.AudioLaw(middle).Reversed()})
+	}
+}
+
 // TestLawInCircuit: a divider follows its law, the ends and the load
 // included, by the formula of the loaded divider.
 func TestLawInCircuit(t *testing.T) {
