@@ -155,28 +155,43 @@ func (b *Builds) Slopes(setting int, build []int32, hz []float64, gain, byHz []c
 		if singular != 0 {
 			return false
 		}
-		for k := range n {
-			gain[first+k], byHz[first+k] = c.slopeAt(s, k, build[first+k])
-		}
+		c.slopes(s, build[first:first+n], gain[first:first+n], byHz[first:first+n])
 	}
 	return true
 }
 
-// slopeAt is slope.at with the build's own cells.
-func (c *crew) slopeAt(s *ensembleSetting, lane int, build int32) (gain, byHz complex128) {
+// slopes is slope.at in all lanes, with each build's own cells: cell by
+// cell, so that the lanes run through memory side by side.
+func (c *crew) slopes(s *ensembleSetting, build []int32, gain, byHz []complex128) {
 	re, im := c.solvers[0].X(s.slope.out[0])
-	gain = complex(re[lane], im[lane])
+	var sumRe, sumIm sparse.Vector
 	for i := range s.slope.cells {
 		cell := &s.slope.cells[i]
-		by := cell.c
-		if place := s.place[cell.cell]; place >= 0 {
-			by = c.values[place][build].c
-		}
 		xr, xi := c.solvers[0].X(cell.column)
 		lr, li := c.solvers[1].X(cell.row)
-		byHz -= complex(lr[lane], li[lane]) * by * complex(xr[lane], xi[lane])
+		place := s.place[cell.cell]
+		if place < 0 {
+			for k := range build {
+				addTriple(&sumRe, &sumIm, k, lr[k], li[k], cell.c, xr[k], xi[k])
+			}
+			continue
+		}
+		values := &c.values[place]
+		for k, n := range build {
+			addTriple(&sumRe, &sumIm, k, lr[k], li[k], values[n].c, xr[k], xi[k])
+		}
 	}
-	return gain, byHz * 2 * math.Pi
+	for k := range build {
+		gain[k] = complex(re[k], im[k])
+		byHz[k] = complex(-2*math.Pi*sumRe[k], -2*math.Pi*sumIm[k])
+	}
+}
+
+// addTriple adds the product λ·c·x to one lane.
+func addTriple(sumRe, sumIm *sparse.Vector, k int, lr, li float64, c complex128, xr, xi float64) {
+	pr, pi := lr*xr-li*xi, lr*xi+li*xr
+	sumRe[k] += pr*real(c) - pi*imag(c)
+	sumIm[k] += pr*imag(c) + pi*real(c)
 }
 
 // load fills the lanes, each with its own build and frequency.

@@ -58,7 +58,7 @@ func gather(entries []entry) []entry {
 func (st *State) judges() []float64 {
 	const (
 		low, high = 1.0, 200e3 // hertz, the range widths are searched in
-		perRange  = 5
+		perRange  = 4
 	)
 	var omegas []float64
 	for k := range perRange {

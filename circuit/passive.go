@@ -69,6 +69,12 @@ func (c Capacitor) stamp(at place, to *stamps) {
 		to.admit(a, b, 0, y)
 		return
 	}
+	c.stampBranch(at, to)
+}
+
+// stampBranch writes the capacitor with a current of its own.
+func (c Capacitor) stampBranch(at place, to *stamps) {
+	a, b, y := at.node[0], at.node[1], c.perOmega()
 	to.through(a, b, at.branch)
 	to.across(at.branch, a, 0, y*impedanceUnit)
 	to.across(at.branch, b, 0, -y*impedanceUnit)

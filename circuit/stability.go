@@ -48,20 +48,20 @@ const (
 // determinant is a real number times a power of jω, so what its angle is
 // still off that axis is what it will turn beyond, and is added.
 func (st *State) Stability(ctx context.Context) (Stability, error) {
-	w := winder{st: st, lu: sparse.NewDense[complex128](st.net.size)}
+	w := st.newWinder(ctx)
 	low, origin := w.settle(windFloor, 0.1, windLow)
 	high, degree := w.settle(windRoof, 10, windHigh)
 	steps := int(math.Log10(high/low)) * windPerDecade
 	at := func(k int) float64 { return low * math.Pow(high/low, float64(k)/float64(steps)) }
 	last := w.determinant(low)
 	turned := w.offAxis(last, origin)
-	for k := 1; k <= steps; k++ {
-		if err := ctx.Err(); err != nil {
-			return Stability{}, err
-		}
+	for k := 1; k <= steps && !w.lost; k++ {
 		next := w.determinant(at(k))
 		turned += w.turn(at(k-1), at(k), last, next, windDepth)
 		last = next
+	}
+	if err := ctx.Err(); err != nil {
+		return Stability{}, err
 	}
 	turned -= w.offAxis(last, degree)
 	s := Stability{Poles: int(math.Round(degree - origin))}
@@ -97,9 +97,40 @@ func near(x float64) bool { return math.Abs(x-math.Round(x)) < windWhole }
 
 // winder follows the determinant's logarithm and angle.
 type winder struct {
-	st   *State
-	lu   *sparse.Dense[complex128]
-	lost bool // singular on the axis, or never finely enough resolved
+	ctx   context.Context
+	cells []entry
+	lu    *sparse.Dense[complex128]
+	asked int
+	lost  bool // singular on the axis, never finely enough resolved, or stopped
+}
+
+// mostDeterminants bounds the work: a circuit that wants more has entries
+// that drown in rounding, and no count would be worth having.
+const mostDeterminants = 4000
+
+// newWinder writes the equations anew, each capacitor with a current of its
+// own: as a mere admittance, far above the conductances of its points, it
+// would drown them in rounding long before the last corner. The determinant
+// is the same but for its sign.
+func (st *State) newWinder(ctx context.Context) winder {
+	var s stamps
+	size := st.net.size
+	for i, p := range st.net.circuit.parts {
+		at := st.net.at[i]
+		c, ok := p.(Capacitor)
+		if !ok || c.ESR > 0 {
+			p.stamp(at, &s)
+			continue
+		}
+		to := place{node: at.node, branch: size}
+		size++
+		c.stampBranch(to, &s)
+	}
+	st.smallSignal(&s)
+	for _, node := range st.net.islandsOf(st.net.tied(steady, signal, junction)).held {
+		s.add(node, node, 1, 0)
+	}
+	return winder{ctx: ctx, cells: gather(s.entries), lu: sparse.NewDense[complex128](size)}
 }
 
 type logDet struct{ log, arg float64 }
@@ -107,8 +138,12 @@ type logDet struct{ log, arg float64 }
 // determinant of the equations at jω. The loss of a dielectric, which follows
 // |ω| and is no polynomial in s, is left out: it only damps.
 func (w *winder) determinant(omega float64) logDet {
+	w.asked++
+	if w.lost = w.lost || w.asked > mostDeterminants || w.ctx.Err() != nil; w.lost {
+		return logDet{}
+	}
 	clear(w.lu.A)
-	for _, c := range w.st.matrix.cells {
+	for _, c := range w.cells {
 		w.lu.A[c.row*w.lu.N+c.col] = complex(c.g, omega*imag(c.c))
 	}
 	if err := w.lu.Factor(); err != nil {
@@ -123,6 +158,9 @@ func (w *winder) determinant(omega float64) logDet {
 // step is small enough not to miss a turn.
 func (w *winder) turn(low, high float64, a, b logDet, depth int) float64 {
 	step := math.Remainder(b.arg-a.arg, 2*math.Pi)
+	if w.lost {
+		return step
+	}
 	if depth == 0 {
 		w.lost = w.lost || math.Abs(step) > windStep
 		return step

@@ -30,6 +30,7 @@ type Sampling struct {
 	bands    []string
 	nominal  []sideNominal // by band and side: boost, cut, boost, …
 	nodes    []float64     // ln of the frequencies that the flat gain is taken at
+	settled  float64       // how near in ln(frequency) a root must be
 }
 
 // sideNominal is one side of one band in the circuit as it is.
@@ -44,7 +45,7 @@ type sideNominal struct {
 // nodesPerNeper spaces the flat gain's nodes: it is nearly level, and a cubic
 // through values and slopes holds it to 1e-4 dB at this spacing even where
 // source and feed are not matched.
-const nodesPerNeper = 4
+const nodesPerNeper = 2.5
 
 // IDNotSampled: a band has no centre in the circuit as it is, so it has none
 // to follow through the builds. Place: the band.
@@ -56,7 +57,7 @@ func (e *Equaliser) Sampling(ctx context.Context, states States, knobs []circuit
 	if states == nil {
 		states = e.Solve
 	}
-	s := &Sampling{}
+	s := &Sampling{settled: sampleSettled}
 	var found finding.List
 	flat, err := states(ctx, curve.Setting{})
 	if err != nil {

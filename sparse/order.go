@@ -68,17 +68,24 @@ func (e *elimination) run() error {
 	return nil
 }
 
-// choose finds the cheapest pivot acceptable in every sample.
+// choose finds the cheapest pivot acceptable in every sample. Costs that
+// stand from the last step are looked at first: they bound how far the others
+// need be reckoned.
 func (e *elimination) choose() int32 {
 	best, bestCost := int32(-1), math.MaxInt
-	for c := range e.n {
-		for _, i := range e.cols[c] {
-			cost := e.priced(i, bestCost)
-			if cost > bestCost || cost == bestCost && best >= 0 && !e.before(i, best) {
-				continue
-			}
-			if e.share(i, e.opt.Threshold*e.opt.Threshold) > 0 {
-				best, bestCost = i, cost
+	for _, standing := range [...]bool{true, false} {
+		for c := range e.n {
+			for _, i := range e.cols[c] {
+				if (e.prices[i].known == exact) != standing {
+					continue
+				}
+				cost := e.priced(i, bestCost)
+				if cost > bestCost || cost == bestCost && best >= 0 && !e.before(i, best) {
+					continue
+				}
+				if e.share(i, e.opt.Threshold*e.opt.Threshold) > 0 {
+					best, bestCost = i, cost
+				}
 			}
 		}
 	}

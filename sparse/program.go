@@ -87,8 +87,12 @@ const (
 
 // newProgram starts a plan's program; array 0 is all zeros.
 func newProgram() *program {
-	return &program{arrays: 1, cons: 2, seeds: []seed{{conOne, 1}}}
+	return &program{arrays: 1, cons: 2, seeds: []seed{{conOne, 1}},
+		ops: make([]op, 0, usualOps), folds: make([]fold, 0, usualOps)}
 }
+
+// usualOps is room for the programs of audio circuits; larger ones grow.
+const usualOps = 1024
 
 // after starts a program that continues p and shares its slots.
 func (p *program) after() *program {
