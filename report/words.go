@@ -21,7 +21,7 @@ type wording struct{ say, hint string }
 func table() map[finding.ID]wording {
 	all := map[finding.ID]wording{}
 	for _, part := range [...]map[finding.ID]wording{
-		quantityWords, curveWords, jobWords, circuitWords, stockWords, doorWords,
+		quantityWords, curveWords, jobWords, circuitWords, stockWords, doorWords, spreadWords,
 	} {
 		maps.Copy(all, part)
 	}
@@ -119,6 +119,8 @@ func parse(text string) (*template.Template, error) {
 		"signed":  func(x float64) string { return draw.Signed(x, 1) },
 		"a":       article,
 		"kind":    unitWords,
+		"figure":  figureWords,
+		"measure": figureValue,
 	}).Parse(text)
 }
 
