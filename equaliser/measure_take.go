@@ -161,7 +161,7 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 		step := min(max(-m.s[k]/bend, -longestStep), longestStep)
 		m.lastX[k], m.lastS[k] = m.x[k], m.s[k]
 		m.x[k] += step
-		if math.Abs(step) < sampleSettled {
+		if math.Abs(step) < m.of.settled {
 			m.done[k] = true
 			m.peakX[k], m.peakY[k] = m.x[k], m.y[k]+m.s[k]*step/2
 			if math.Abs(m.x[k]-nominal.leg) > math.Ln2 {
@@ -210,7 +210,7 @@ func (m *bandMeasure) takeEdge(b *circuit.Builds, n, side, e int, at *[circuit.B
 			step := (m.peakY[k]/2 - m.y[k]) / m.s[k]
 			step = min(max(step, -longestStep), longestStep)
 			m.x[k] += step
-			if math.Abs(step) < sampleSettled {
+			if math.Abs(step) < m.of.settled {
 				m.done[k], at[k] = true, m.x[k]
 				continue
 			}

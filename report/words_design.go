@@ -1,0 +1,34 @@
+package report
+
+import "bandwright/finding"
+
+// designWords words what a design cannot reach.
+var designWords = map[finding.ID]wording{
+	"equaliser.wanted-band": {
+		"Band {{.band}} is wanted, but the equaliser has no such band.", "Use one of {{.known}}."},
+	"equaliser.wanted-value": {
+		"The wanted {{.what}} of band {{.band}} cannot be {{.value}}.", "It must be {{.want}}."},
+	"equaliser.wanted-part": {
+		"Band {{.band}} has no plain {{.part}} whose value could be found.", "Draw its leg as resistor, coil and capacitor."},
+	"equaliser.design-copper": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: its coil's own copper, {{ohm .dcr}}, keeps it at {{in .unit .reached}} with no resistor at all.",
+		"Wind the coil with thicker wire, or ask for a lower Q, which needs a smaller coil."},
+	"equaliser.design-ceiling": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: feed, feedback and slider give {{in .unit .ceiling}} at most, even with a coil without copper.",
+		"Raise feed and feedback together, or use a slider whose ends leave less."},
+	"equaliser.design-bound": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: {{.part}} would have to be {{.beyond}} {{in .limit_unit .limit}}. It reaches {{in .unit .reached}}.",
+		"Ask for another {{.figure}}, or allow such a part if you can get one."},
+	"equaliser.design-fixed": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} is given up: with {{.parts}} fixed, nothing is left to reach it with. It comes to {{in .unit .reached}}.",
+		"Leave one of them free, or live with it."},
+	"equaliser.design-short": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} is not reached: the search ends at {{in .unit .reached}}.",
+		"Wanted figures may contradict each other; leave one free."},
+	"equaliser.design-no-peak": {
+		"The {{.figure}} of band {{.band}} cannot be led anywhere: there is no such peak, or it has no edges, with the values tried.",
+		"Are its neighbours much stronger, or very near?"},
+	"equaliser.design-chosen": {
+		"With the allowed values the {{.figure}} of band {{.band}} comes to {{in .unit .reached}}; {{in .unit .wanted}} is wanted.",
+		"Allow a finer series for its parts, or two parts together."},
+}
