@@ -310,6 +310,10 @@ func (c *checker) property(i int, p *Part, kind Kind, known bool, name string) {
 		c.word(text, want.Words, key, place)
 	case want.Unit == UnitName, want.Unit == UnitNames:
 		c.switching(p, want, text, key, place)
+	case want.Unit == UnitCoil:
+		if coils := c.coils(); !slices.Contains(coils, text) {
+			c.unknownName("coil", text, coils, place)
+		}
 	case want.Unit == UnitRows:
 		rows, err := ReadRows(text)
 		if err != nil {
@@ -320,6 +324,20 @@ func (c *checker) property(i int, p *Part, kind Kind, known bool, name string) {
 	default:
 		c.readable(want.Unit, want.Signed, text, key, place)
 	}
+}
+
+// coils gives the names of the bands' coils and of the job's own.
+func (c *checker) coils() []string {
+	var names []string
+	for _, b := range c.job.Bands {
+		names = append(names, b.Name+".coil")
+	}
+	for _, p := range c.job.Parts {
+		if p.Kind == "inductor" {
+			names = append(names, p.Name)
+		}
+	}
+	return names
 }
 
 func anyProperty(name string) (Property, bool) {

@@ -15,7 +15,9 @@ var examples = map[string]string{
 	"do": `"Cut the link"`, "where": `"first anode"`,
 	"role": `"measured"`, "file": `"unit-a.csv"`, "setting": `"63=+1"`, "invented": `true`, "grounds_input": `true`,
 	"photos": `["tap-in.jpg"]`, "positions": `"in, lifted"`, "closed": `"in"`, "switch": `"footswitch"`,
-	"type": `"npn"`, "is": `"10 fA"`, "beta_f": `"200"`,
+	"type": `"npn"`, "is": `"1e-14 A"`, "beta_f": `"200"`, "test_current": `"5 mA"`,
+	"mu": `"100"`, "exponent": `"1.4"`, "kg1": `"1060"`, "kp": `"600"`, "kvb": `"300"`,
+	"first": `"63.coil"`, "second": `"160.coil"`, "open": `"10M"`,
 }
 
 // exampleValues are those that a full key has and its last name alone has not.
@@ -30,6 +32,7 @@ var exampleValues = map[string]string{
 // partExamples are those of a part's value, by the unit of its kind.
 var partExamples = map[Unit]string{
 	UnitOhm: `"4k7"`, UnitFarad: `"100p"`, UnitHenry: `"680 mH"`, UnitVolt: `"9 V"`, UnitAmpere: `"2 mA"`,
+	UnitNumber: `"0.05"`,
 }
 
 // example gives the value shown for a key, "" when there is none to show.

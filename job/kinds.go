@@ -12,7 +12,7 @@ import (
 // Unit is what a part's value or property is written in.
 type Unit string
 
-// The units of values and properties. The last four are not numbers.
+// The units of values and properties. The last six are not numbers.
 const (
 	UnitNone   Unit = "" // the kind has no value
 	UnitOhm    Unit = "ohm"
@@ -27,6 +27,7 @@ const (
 	UnitName   Unit = "name"   // of a switch
 	UnitNames  Unit = "names"  // of a switch's positions, with commas
 	UnitRows   Unit = "rows"   // a slider's law: "0 0, 0.5 0.2, 1 1"
+	UnitCoil   Unit = "coil"   // the name of a coil
 )
 
 // Property is one property of a kind beside its value.
@@ -75,6 +76,24 @@ func Kinds() []Kind {
 		{Name: "wire", Points: two},
 		{Name: "diode", Points: []string{"anode", "cathode"}, Set: []Property{
 			{Name: "is", Unit: UnitAmpere}, {Name: "n", Unit: UnitNumber, Default: "1"}}},
+		{Name: "zener", Points: []string{"anode", "cathode"}, Value: UnitVolt, Set: []Property{
+			{Name: "test_current", Unit: UnitAmpere},
+			{Name: "slope", Unit: UnitOhm, Default: "none"},
+			{Name: "is", Unit: UnitAmpere, Default: "1e-14 A"},
+			{Name: "n", Unit: UnitNumber, Default: "1"}}},
+		{Name: "triode", Points: []string{"plate", "grid", "cathode"}, Set: []Property{
+			{Name: "mu", Unit: UnitNumber},
+			{Name: "exponent", Unit: UnitNumber},
+			{Name: "kg1", Unit: UnitNumber},
+			{Name: "kp", Unit: UnitNumber},
+			{Name: "kvb", Unit: UnitNumber},
+			{Name: "grid_is", Unit: UnitAmpere, Default: "none"},
+			{Name: "grid_n", Unit: UnitNumber, Default: "1"},
+			{Name: "grid_cathode", Unit: UnitFarad, Default: "0 F"},
+			{Name: "grid_plate", Unit: UnitFarad, Default: "0 F"},
+			{Name: "plate_cathode", Unit: UnitFarad, Default: "0 F"}}},
+		{Name: "coupling", Points: nil, Value: UnitNumber, Signed: true, Set: []Property{
+			{Name: "first", Unit: UnitCoil}, {Name: "second", Unit: UnitCoil}}},
 		{Name: "transistor", Points: []string{"collector", "base", "emitter"}, Set: []Property{
 			{Name: "type", Unit: UnitWord, Words: []string{"npn", "pnp"}},
 			{Name: "is", Unit: UnitAmpere},

@@ -15,6 +15,7 @@ func TestKindsAreTheCircuits(t *testing.T) {
 		"resistor": circuit.Resistor{}, "capacitor": circuit.Capacitor{}, "inductor": circuit.Inductor{},
 		"slider": circuit.Slider{}, "voltage-source": circuit.VoltageSource{}, "current-source": circuit.CurrentSource{},
 		"switch": circuit.Switch{}, "contact": circuit.Contact{}, "wire": circuit.Wire{}, "diode": circuit.Diode{},
+		"zener": circuit.Zener{}, "triode": circuit.Triode{}, "coupling": circuit.Coupling{},
 		"transistor": circuit.Transistor{}, "op-amp": circuit.OpAmp{},
 	}
 	if len(Kinds()) != len(parts) {

@@ -92,6 +92,7 @@ type Driver struct {
 // off ground.
 type Lift struct {
 	ContactOhms quantity.Ohms    `toml:"contact"`
+	OpenOhms    *quantity.Ohms   `toml:"open"` // of the open contact, or of a light-dependent resistor in the dark
 	LeadFarads  *quantity.Farads `toml:"lead"` // of the footswitch lead, across the open contact
 }
 

@@ -86,6 +86,7 @@ var editors = []func(r *rand.Rand, j *Job){
 	func(r *rand.Rand, j *Job) { j.Driver.Drawing = pick(r, "", "ideal", "op-amp") },
 	func(r *rand.Rand, j *Job) { j.Curves, j.Lift = nil, nil },
 	func(r *rand.Rand, j *Job) { j.Lift = &Lift{LeadFarads: maybe(r, quantity.Farads(1e-9))} },
+	func(r *rand.Rand, j *Job) { j.Lift = &Lift{ContactOhms: 200, OpenOhms: maybe(r, quantity.Ohms(10e6))} },
 	func(r *rand.Rand, j *Job) { j.Bypass = nil },
 	func(r *rand.Rand, j *Job) { j.Bypass = &Bypass{GroundsInput: r.IntN(2) == 0} },
 	func(r *rand.Rand, j *Job) { r.Shuffle(len(j.Bands), func(a, b int) { swap(j.Bands, a, b) }) },
