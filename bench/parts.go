@@ -85,6 +85,12 @@ func kindOf(p circuit.Part) string {
 		return "wire"
 	case circuit.Diode:
 		return "diode"
+	case circuit.Zener:
+		return "zener"
+	case circuit.Triode:
+		return "triode"
+	case circuit.Coupling:
+		return "coupling"
 	case circuit.Transistor:
 		return "transistor"
 	case circuit.OpAmp:
@@ -116,6 +122,12 @@ func blank(kind string) circuit.Part {
 		return circuit.Wire{}
 	case "diode":
 		return circuit.Diode{}
+	case "zener":
+		return circuit.Zener{Is: 10e-15}
+	case "triode":
+		return circuit.Triode{}
+	case "coupling":
+		return circuit.Coupling{}
 	case "transistor":
 		return circuit.Transistor{BetaR: 1}
 	case "op-amp":
@@ -170,6 +182,12 @@ func (w *writer) point(i int, point *string) {
 	}
 }
 
+func (w *writer) name(name string, v *string) {
+	if text := w.part.Set[name]; text != "" {
+		*v = text
+	}
+}
+
 func (w *writer) names(name string, v *[]string) {
 	if text := w.part.Set[name]; text != "" {
 		*v = job.ReadNames(text)
@@ -186,11 +204,7 @@ func (w *writer) truth(name string, v *bool) {
 func (w *writer) write(p circuit.Part) circuit.Part {
 	switch p := p.(type) {
 	case circuit.Resistor:
-		p.Name = w.part.Name
-		w.point(0, &p.A)
-		w.point(1, &p.B)
-		w.value(job.UnitOhm, &p.Ohms)
-		return p
+		return w.resistor(p)
 	case circuit.Capacitor:
 		return w.capacitor(p)
 	case circuit.Inductor:
@@ -214,12 +228,26 @@ func (w *writer) write(p circuit.Part) circuit.Part {
 		return p
 	case circuit.Diode:
 		return w.diode(p)
+	case circuit.Zener:
+		return w.zener(p)
+	case circuit.Triode:
+		return w.triode(p)
+	case circuit.Coupling:
+		return w.coupling(p)
 	case circuit.Transistor:
 		return w.transistor(p)
 	case circuit.OpAmp:
 		return w.opAmp(p)
 	}
 	panic("bench: part of no kind")
+}
+
+func (w *writer) resistor(p circuit.Resistor) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.A)
+	w.point(1, &p.B)
+	w.value(job.UnitOhm, &p.Ohms)
+	return p
 }
 
 func (w *writer) voltageSource(p circuit.VoltageSource) circuit.Part {
@@ -244,6 +272,44 @@ func (w *writer) diode(p circuit.Diode) circuit.Part {
 	w.point(1, &p.Cathode)
 	w.set("is", job.UnitAmpere, &p.Is)
 	w.set("n", job.UnitNumber, &p.N)
+	return p
+}
+
+func (w *writer) zener(p circuit.Zener) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Anode)
+	w.point(1, &p.Cathode)
+	w.value(job.UnitVolt, &p.Volts)
+	w.set("test_current", job.UnitAmpere, &p.TestAmperes)
+	w.set("slope", job.UnitOhm, &p.SlopeOhms)
+	w.set("is", job.UnitAmpere, &p.Is)
+	w.set("n", job.UnitNumber, &p.N)
+	return p
+}
+
+func (w *writer) triode(p circuit.Triode) circuit.Part {
+	p.Name = w.part.Name
+	w.point(0, &p.Plate)
+	w.point(1, &p.Grid)
+	w.point(2, &p.Cathode)
+	w.set("mu", job.UnitNumber, &p.Mu)
+	w.set("exponent", job.UnitNumber, &p.Exponent)
+	w.set("kg1", job.UnitNumber, &p.KG1)
+	w.set("kp", job.UnitNumber, &p.KP)
+	w.set("kvb", job.UnitNumber, &p.KVB)
+	w.set("grid_is", job.UnitAmpere, &p.GridIs)
+	w.set("grid_n", job.UnitNumber, &p.GridN)
+	w.set("grid_cathode", job.UnitFarad, &p.GridCathodeFarads)
+	w.set("grid_plate", job.UnitFarad, &p.GridPlateFarads)
+	w.set("plate_cathode", job.UnitFarad, &p.PlateCathodeFarads)
+	return p
+}
+
+func (w *writer) coupling(p circuit.Coupling) circuit.Part {
+	p.Name = w.part.Name
+	w.value(job.UnitNumber, &p.K)
+	w.name("first", &p.First)
+	w.name("second", &p.Second)
 	return p
 }
 
@@ -293,9 +359,7 @@ func (w *writer) contact(p circuit.Contact) circuit.Part {
 	w.value(job.UnitOhm, &p.OnOhms)
 	w.set("open", job.UnitOhm, &p.OffOhms)
 	w.names("closed", &p.Closed)
-	if s := w.part.Set["switch"]; s != "" {
-		p.Switch = s
-	}
+	w.name("switch", &p.Switch)
 	return p
 }
 

@@ -122,6 +122,9 @@ func TestEveryValueReachesItsPart(t *testing.T) {
 		{"feed = \"1k2\"\n", "", nil}, // what the source leaves of 2k2
 		{`feedback = "2k2"`, `feedback = "2k4"`, []string{"feedback.Ohms=2400"}},
 		{"[lift]\ncontact = \"0.1 ohm\"", "[lift]\ncontact = \"0.2 ohm\"", []string{"lift.OnOhms=0.2"}},
+		{"[lift]\n", "[lift]\nopen = \"10M\"\n", []string{"lift.OffOhms=1e+07"}},
+		// +40 K is +15.7 % of copper (IEC 60028).
+		{`measured = { value = "2.72 H" }`, `measured = { value = "2.72 H", temperature = "35 °C" }`, nil},
 		{`lead = "600p"`, `lead = "700p"`, []string{"lift.lead.Farads=7e-10"}},
 		{"lead = \"600p\"\n", "", []string{"lift.lead gone"}},
 		{"[lift]\ncontact = \"0.1 ohm\"\nlead = \"600p\"\n", "",
@@ -237,6 +240,19 @@ func samples() map[string]sample {
 		"wire": {points: []string{"in", "x.w"}},
 		"diode": {points: []string{"out", "rail"}, set: map[string][4]string{
 			"is": {"1 nA", "2 nA", "Is", "2e-09"}, "n": {"1.5", "1.6", "N", "1.6"}}},
+		"zener": {points: []string{"0", "x.z"}, value: [2]string{"12 V", "15 V"}, field: "Volts", want: "15", set: map[string][4]string{
+			"test_current": {"5 mA", "20 mA", "TestAmperes", "0.02"}, "slope": {"9 ohm", "10 ohm", "SlopeOhms", "10"},
+			"is": {"1e-15 A", "2e-15 A", "Is", "2e-15"}, "n": {"1.1", "1.2", "N", "1.2"}},
+			more: "[[part]]\nname = \"x.r\"\nkind = \"resistor\"\npoints = [\"rail\", \"x.z\"]\nvalue = \"1k\"\n"},
+		"triode": {points: []string{"rail", "out", "0"}, set: map[string][4]string{
+			"mu": {"100", "90", "Mu", "90"}, "exponent": {"1.4", "1.5", "Exponent", "1.5"}, "kg1": {"1060", "1100", "KG1", "1100"},
+			"kp": {"600", "500", "KP", "500"}, "kvb": {"300", "250", "KVB", "250"}, "grid_is": {"1 nA", "2 nA", "GridIs", "2e-09"},
+			"grid_n": {"3", "4", "GridN", "4"}, "grid_cathode": {"1p", "2p", "GridCathodeFarads", "2e-12"},
+			"grid_plate": {"1.5p", "2p", "GridPlateFarads", "2e-12"}, "plate_cathode": {"0.5p", "1p", "PlateCathodeFarads", "1e-12"}}},
+		"coupling": {value: [2]string{"0.1", "-0.2"}, field: "K", want: "-0.2", set: map[string][4]string{
+			"first": {"63.coil", "x.l", "First", "x.l"}, "second": {"400.coil", "x.m", "Second", "x.m"}},
+			more: "[[part]]\nname = \"x.l\"\nkind = \"inductor\"\npoints = [\"in\", \"0\"]\nvalue = \"1 H\"\nset = { dcr = \"1k\" }\n" +
+				"[[part]]\nname = \"x.m\"\nkind = \"inductor\"\npoints = [\"in\", \"0\"]\nvalue = \"1 H\"\nset = { dcr = \"1k\" }\n"},
 		"transistor": {points: []string{"rail", "out", "out"}, set: map[string][4]string{
 			"type": {"npn", "pnp", "PNP", "true"}, "is": {"1e-14 A", "2e-14 A", "Is", "2e-14"},
 			"beta_f": {"200", "210", "BetaF", "210"}, "beta_r": {"3", "4", "BetaR", "4"}, "n": {"1.1", "1.2", "N", "1.2"},
@@ -288,6 +304,23 @@ func TestEveryPropertyReachesItsField(t *testing.T) {
 			}
 			other[name] = v[1]
 			check(name, written(kind, s.points, s.value[0], other), v[2], v[3])
+		}
+	}
+}
+
+// A coil's copper is taken to the job's temperature from the one it was
+// measured at: 40 K are 15.7 % (IEC 60028). Without either it stays as entered.
+func TestCopperIsWarm(t *testing.T) {
+	const measured = `measured = { value = "2.72 H" }`
+	dcr := func(text string) float64 { return partsOf(t, text)["63.coil"].(circuit.Inductor).DCR }
+	at := strings.Replace(reachJob, measured, `measured = { value = "2.72 H", temperature = "20 °C" }`, 1)
+	at = strings.Replace(at, `temperature = "35 °C"`, `temperature = "60 °C"`, 1)
+	if got := dcr(at) / 255; !(got > 1.15719999 && got < 1.15720001) {
+		t.Errorf("40 K: %g of the resistance measured", got)
+	}
+	for _, text := range []string{reachJob, strings.Replace(at, "temperature = \"60 °C\"\n", "", 1)} {
+		if got := dcr(text); got != 255 {
+			t.Errorf("%g ohm, entered 255", got)
 		}
 	}
 }

@@ -244,6 +244,10 @@ func valueOf(p circuit.Part) *float64 {
 		return &p.DC
 	case circuit.Contact:
 		return &p.OnOhms
+	case circuit.Zener:
+		return &p.Volts
+	case circuit.Coupling:
+		return &p.K
 	}
 	return nil
 }

@@ -30,13 +30,14 @@ func specOf(j *job.Job) (equaliser.Spec, finding.List) {
 		s.Kelvin = float64(*j.Celsius) + kelvinAtZero
 	}
 	if j.Lift != nil {
-		s.Lift = &equaliser.Lift{OnOhms: float64(j.Lift.ContactOhms), LeadFarads: float64(given(j.Lift.LeadFarads))}
+		s.Lift = &equaliser.Lift{OnOhms: float64(j.Lift.ContactOhms), OffOhms: float64(given(j.Lift.OpenOhms)),
+			LeadFarads: float64(given(j.Lift.LeadFarads))}
 	}
 	if j.Bypass != nil {
 		s.Bypass = &equaliser.Bypass{OnOhms: float64(j.Bypass.ContactOhms), GroundsInput: j.Bypass.GroundsInput}
 	}
 	for _, b := range j.Bands {
-		s.Bands = append(s.Bands, bandOf(b))
+		s.Bands = append(s.Bands, bandOf(b, j.Celsius))
 	}
 	return withParts(s, append(zeros(j), j.Parts...))
 }
@@ -73,7 +74,20 @@ func best[T ~float64](marked T, measured *T) float64 {
 	return float64(marked)
 }
 
-func bandOf(b job.Band) equaliser.Band {
+// dcrOf gives a coil's resistance at the job's temperature where that and the
+// one it was measured at are both known; else as it was entered.
+func dcrOf(c job.Coil, work *quantity.Celsius) float64 {
+	ohms := float64(given(c.DCR))
+	if work == nil || c.Measured.Celsius == nil {
+		return ohms
+	}
+	if warm, ok := circuit.CopperOhms(ohms, float64(*c.Measured.Celsius), float64(*work)); ok {
+		return warm
+	}
+	return ohms
+}
+
+func bandOf(b job.Band, work *quantity.Celsius) equaliser.Band {
 	return equaliser.Band{
 		Name: b.Name,
 		Hz:   float64(b.Centre),
@@ -85,7 +99,7 @@ func bandOf(b job.Band) equaliser.Band {
 		},
 		Coil: circuit.Inductor{
 			Henries:    best(b.Coil.Value, b.Coil.MeasuredValue),
-			DCR:        float64(given(b.Coil.DCR)),
+			DCR:        dcrOf(b.Coil, work),
 			CoreOhms:   float64(given(b.Coil.CoreOhms)),
 			SelfFarads: float64(given(b.Coil.SelfFarads)), SelfInside: b.Coil.SelfInside,
 		},

@@ -7,17 +7,14 @@ import "math"
 const CopperKelvin = 0.00393
 
 // CopperOhms gives the resistance at one temperature of copper wire that was
-// measured at another, both in °C: R = R20·(1 + 0.00393·(T − 20)). Both must
-// lie above −234 °C, where the straight line reaches nothing; below it panics.
-func CopperOhms(ohms, measured, at float64) float64 {
-	factor := func(celsius float64) float64 {
-		f := 1 + CopperKelvin*(celsius-20)
-		if !(f > 0) {
-			panic("circuit: copper below −234 °C")
-		}
-		return f
+// measured at another, both in °C: R = R20·(1 + 0.00393·(T − 20)). False: one
+// of them lies below −200 °C, where the straight line does not hold.
+func CopperOhms(ohms, measured, at float64) (warm float64, ok bool) {
+	const least = -200
+	if !(measured >= least && at >= least) {
+		return 0, false
 	}
-	return ohms * factor(at) / factor(measured)
+	return ohms * ((1 + CopperKelvin*(at-20)) / (1 + CopperKelvin*(measured-20))), true
 }
 
 // CoreOhms gives the core loss of an inductance alone (no copper) whose

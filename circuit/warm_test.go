@@ -12,18 +12,24 @@ import (
 // 20 °C, as quoted by a second text); a detour over a third temperature changes
 // nothing.
 func TestCopper(t *testing.T) {
-	near(t, "20 to 60 °C", circuit.CopperOhms(100, 20, 60), 115.72, 1e-12)
-	near(t, "60 to 20 °C", circuit.CopperOhms(115.72, 60, 20), 100, 1e-12)
-	near(t, "detour", circuit.CopperOhms(circuit.CopperOhms(210, 23, -40), -40, 55), circuit.CopperOhms(210, 23, 55), 1e-12)
+	warm := func(ohms, measured, at float64) float64 {
+		r, ok := circuit.CopperOhms(ohms, measured, at)
+		if !ok {
+			t.Errorf("no resistance from %g to %g °C", measured, at)
+		}
+		return r
+	}
+	near(t, "20 to 60 °C", warm(100, 20, 60), 115.72, 1e-12)
+	near(t, "60 to 20 °C", warm(115.72, 60, 20), 100, 1e-12)
+	near(t, "detour", warm(warm(210, 23, -40), -40, 55), warm(210, 23, 55), 1e-12)
 	// Lessons in Electric Circuits vol. I prints 15.909 ohm for 15 ohm from 20
 	// to 35 °C, with its own 0.004041 per kelvin: by IEC 60028 it is 15.884.
-	near(t, "20 to 35 °C", circuit.CopperOhms(15, 20, 35), 15.88425, 1e-12)
-	defer func() {
-		if recover() == nil {
-			t.Error("copper at -240 °C was answered")
+	near(t, "20 to 35 °C", warm(15, 20, 35), 15.88425, 1e-12)
+	for _, cold := range [][2]float64{{20, -240}, {-240, 20}, {math.NaN(), 20}} {
+		if _, ok := circuit.CopperOhms(1, cold[0], cold[1]); ok {
+			t.Errorf("from %g to %g °C was answered", cold[0], cold[1])
 		}
-	}()
-	circuit.CopperOhms(1, 20, -240)
+	}
 }
 
 // TestCoilQuality: core loss as Q of the inductance alone comes back as the

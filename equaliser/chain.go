@@ -91,7 +91,7 @@ func (s Spec) common() []circuit.Part {
 	parts := []circuit.Part{
 		circuit.Switch{Name: FootSwitch, Positions: []string{"in", "lifted"}},
 		circuit.Contact{Name: "lift", A: "legs", B: circuit.Ground, Switch: FootSwitch,
-			Closed: []string{"in"}, OnOhms: s.Lift.OnOhms},
+			Closed: []string{"in"}, OnOhms: s.Lift.OnOhms, OffOhms: s.Lift.OffOhms},
 	}
 	if s.Lift.LeadFarads > 0 {
 		parts = append(parts, circuit.Capacitor{Name: "lift.lead", A: "legs", B: circuit.Ground, Farads: s.Lift.LeadFarads})

@@ -64,7 +64,8 @@ type Band struct {
 // Lift is the contact that takes the legs' common off ground, worked by the
 // switch "footswitch".
 type Lift struct {
-	OnOhms     float64
+	OnOhms     float64 // closed; of a light-dependent resistor, lit
+	OffOhms    float64 // open; of a light-dependent resistor, in the dark; 0: no path
 	LeadFarads float64 // of the lead, across the open contact; 0: none
 }
 
