@@ -20,7 +20,7 @@ func Wilson(good, of int, level float64) (low, high float64) {
 	n, p := float64(of), float64(good)/float64(of)
 	middle := (p + z*z/(2*n)) / (1 + z*z/n)
 	half := z / (1 + z*z/n) * math.Sqrt(p*(1-p)/n+z*z/(4*n*n))
-	return max(middle-half, 0), min(middle+half, 1)
+	return max(min(middle-half, p), 0), min(max(middle+half, p), 1) // rounding must not part it from the share
 }
 
 // BuildsNeeded gives how many builds must be made for their highest (ends 1),
