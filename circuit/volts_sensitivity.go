@@ -1,6 +1,10 @@
 package circuit
 
-import "bandwright/finding"
+import (
+	"slices"
+
+	"bandwright/finding"
+)
 
 // IDFloating: the volts of a point are asked that no direct current can reach.
 // Place: the point, the setting. Hint: there is no reading here.
@@ -45,4 +49,22 @@ func (st *State) steadySensitivity(e []term) []Derivative {
 		}
 	}
 	return list
+}
+
+// Value gives a part's value by the name of its field, as knobs and derivatives
+// name it. A slider's Position is a setting's; it is a value of 0 here. The
+// error is an IDNoPart or IDNoKnob.
+func (c *Circuit) Value(k Knob) (float64, error) {
+	at := finding.Place{Part: k.Part}
+	p, ok := c.Part(k.Part)
+	if !ok {
+		return 0, finding.List{finding.New(IDNoPart, finding.Error, at, nil)}
+	}
+	if _, slider := p.(Slider); slider && k.Value == "Position" {
+		return 0, nil
+	}
+	if field := fieldOf(turnable(p), k.Value); field != nil && slices.Contains(asked(p), k.Value) {
+		return *field, nil
+	}
+	return 0, finding.List{finding.New(IDNoKnob, finding.Error, at, finding.Args{"value": k.Value})}
 }
