@@ -25,7 +25,8 @@ type Builds struct {
 
 // crew is the workspace of one setting.
 type crew struct {
-	worker
+	worker        // for gains and slopes
+	gain   worker // for gains alone, in the same lanes
 	loads  []load
 	values [][BuildCount]cellValue // by varying cell, by build
 }
@@ -79,34 +80,40 @@ func (c *crew) hire(e *Ensemble, s *ensembleSetting) {
 	}
 	size := s.plan.Size()
 	c.b, c.x = make([]complex128, size), make([]complex128, size)
+	c.gain = worker{lanes: c.lanes, solvers: []*sparse.Solver{c.lanes.NewSolver(s.gain)}, b: c.b, x: c.x}
 	c.values = make([][BuildCount]cellValue, len(s.still))
 }
 
 // Set turns a knob of one build. Turn must follow before the next gain.
 func (b *Builds) Set(build, knob int, value float64) { *b.knobs[build][knob] = value }
 
-// Turn carries the knobs of the first n builds into the equations.
+// Turn carries the knobs of the first n builds into the equations. What is
+// alike at every setting is written once; only the sliders stand differently.
 func (b *Builds) Turn(n int) {
-	for i := range b.crews {
-		for k := range n {
-			b.turn(i, k)
+	for k := range n {
+		b.scratch.entries = b.scratch.entries[:0]
+		b.stampAlike(k)
+		for i := range b.crews {
+			b.scratch.entries = b.scratch.entries[:b.of.alike]
+			b.stampSliders(i, k)
+			b.crews[i].turn(&b.of.settings[i], k, b.scratch.entries)
 		}
 	}
 }
 
-func (b *Builds) turn(setting, build int) {
-	s, c := &b.of.settings[setting], &b.crews[setting]
-	for i, x := range s.still {
-		c.values[i][build] = cellValue{x.g, x.c}
-	}
-	b.scratch.entries = b.scratch.entries[:0]
-	next := 0
-	for i, p := range s.state.net.circuit.parts {
-		at := s.state.net.at[i]
+// stampAlike writes the parts behind the knobs and the couplings of their
+// coils, but no slider.
+func (b *Builds) stampAlike(build int) {
+	st, next := b.of.settings[0].state, 0
+	for i, p := range st.net.circuit.parts {
+		at := st.net.at[i]
 		if next < len(b.of.parts) && b.of.parts[next] == i {
 			p = b.parts[build][next]
 			next++
-		} else if _, slider := p.(Slider); !slider && !(coupling(at) && b.of.moving(s.state, i)) {
+		} else if !(coupling(at) && b.of.moving(st, i)) {
+			continue
+		}
+		if b.of.slider[i] {
 			continue
 		}
 		if coupling(at) {
@@ -114,10 +121,31 @@ func (b *Builds) turn(setting, build int) {
 		}
 		p.stamp(at, &b.scratch)
 	}
-	if len(b.scratch.entries) != len(s.route) {
+}
+
+// stampSliders writes the sliders where one setting has them.
+func (b *Builds) stampSliders(setting, build int) {
+	st, next := b.of.settings[setting].state, 0
+	for i, p := range st.net.circuit.parts {
+		if next < len(b.of.parts) && b.of.parts[next] == i {
+			p = b.parts[build][next]
+			next++
+		}
+		if b.of.slider[i] {
+			p.stamp(st.net.at[i], &b.scratch)
+		}
+	}
+}
+
+// turn takes one build's entries into the cells.
+func (c *crew) turn(s *ensembleSetting, build int, entries []entry) {
+	if len(entries) != len(s.route) {
 		panic("circuit: a knob at 0 takes an equation away")
 	}
-	for i, x := range b.scratch.entries {
+	for i, x := range s.still {
+		c.values[i][build] = cellValue{x.g, x.c}
+	}
+	for i, x := range entries {
 		if k := s.route[i]; k >= 0 {
 			c.values[k][build].g += x.g
 			c.values[k][build].c += x.c
@@ -156,6 +184,27 @@ func (b *Builds) Slopes(setting int, build []int32, hz []float64, gain, byHz []c
 			return false
 		}
 		c.slopes(s, build[first:first+n], gain[first:first+n], byHz[first:first+n])
+	}
+	return true
+}
+
+// Gains is Slopes without the slope, for what needs none: about half the work.
+func (b *Builds) Gains(setting int, build []int32, hz []float64, gain []complex128) bool {
+	c := &b.crews[setting]
+	b.Asked += len(hz)
+	for first := 0; first < len(hz); first += sparse.Block {
+		n := min(sparse.Block, len(hz)-first)
+		c.load(build[first:first+n], hz[first:first+n])
+		c.lanes.Factor(n)
+		redone, singular := c.gain.solve(n)
+		b.Redone += redone
+		if singular != 0 {
+			return false
+		}
+		re, im := c.gain.solvers[0].X(0)
+		for k := range n {
+			gain[first+k] = complex(re[k], im[k])
+		}
 	}
 	return true
 }

@@ -3,8 +3,6 @@ package circuit
 import (
 	"math"
 	"strconv"
-
-	"bandwright/sparse"
 )
 
 // curveMeasure takes the curve itself.
@@ -55,28 +53,4 @@ func (m *curveMeasure) Take(b *Builds, n int, figures [][BuildCount]float64) {
 			}
 		}
 	}
-}
-
-// Gains is Slopes without the slopes: the adjoint is not solved.
-func (b *Builds) Gains(setting int, build []int32, hz []float64, gain []complex128) bool {
-	c, s := &b.crews[setting], &b.of.settings[setting]
-	b.Asked += len(hz)
-	alone := c.worker
-	alone.solvers = c.solvers[:1]
-	for first := 0; first < len(hz); first += sparse.Block {
-		n := min(sparse.Block, len(hz)-first)
-		c.load(build[first:first+n], hz[first:first+n])
-		c.lanes.Factor(n)
-		redone, singular := alone.solve(n)
-		c.dense = alone.dense
-		b.Redone += redone
-		if singular != 0 {
-			return false
-		}
-		re, im := c.solvers[0].X(s.slope.out[0])
-		for k := range n {
-			gain[first+k] = complex(re[k], im[k])
-		}
-	}
-	return true
 }

@@ -28,8 +28,10 @@ const IDNoKnob finding.ID = "circuit.no-knob"
 // and has many readers; a Builds belongs to one worker.
 type Ensemble struct {
 	knobs    []Knob
-	parts    []int // numbers of the parts behind the knobs, rising
-	of       []int // by knob: its place in parts
+	parts    []int  // numbers of the parts behind the knobs, rising
+	of       []int  // by knob: its place in parts
+	slider   []bool // by part: it is one
+	alike    int    // entries of the parts that vary, the sliders' left out
 	settings []ensembleSetting
 	cells    []ensembleCell
 	source   []term
@@ -41,6 +43,7 @@ type ensembleSetting struct {
 	state *State
 	plan  *sparse.Plan
 	solve [2]*sparse.SolvePlan // the equations, and their adjoint
+	gain  *sparse.SolvePlan    // the equations, for the out alone
 	slope slope
 	still []entry // by varying cell: what the parts that do not vary put there
 	place []int   // by cell: its place among the varying ones, −1 for none
@@ -89,7 +92,9 @@ func (c *Circuit) Ensemble(states []*State, knobs []Knob, source, out string) (*
 func (e *Ensemble) findParts(st *State) error {
 	var found finding.List
 	place := map[int]int{}
+	e.slider = make([]bool, len(st.net.circuit.parts))
 	for i, p := range st.net.circuit.parts {
+		_, e.slider[i] = p.(Slider)
 		for _, k := range e.knobs {
 			if k.Part == p.PartName() {
 				if _, seen := place[i]; !seen {
@@ -117,10 +122,7 @@ func (e *Ensemble) findParts(st *State) error {
 
 // moving says whether a part's equations differ between builds or settings.
 func (e *Ensemble) moving(st *State, part int) bool {
-	if _, slider := st.net.circuit.parts[part].(Slider); slider {
-		return true
-	}
-	if slices.Contains(e.parts, part) {
+	if e.slider[part] || slices.Contains(e.parts, part) {
 		return true
 	}
 	return coupling(st.net.at[part]) && slices.ContainsFunc(st.net.at[part].wound, func(w winding) bool {
@@ -214,10 +216,27 @@ func (e *Ensemble) addSetting(st *State) error {
 	added := ensembleSetting{state: st, plan: plan, slope: s, solve: [2]*sparse.SolvePlan{
 		plan.NewSolve(rhsOf(e.source), s.columns, false),
 		plan.NewSolve(rhsOf(out), s.rows, true),
-	}}
+	}, gain: plan.NewSolve(rhsOf(e.source), []int{e.out}, false)}
 	e.routes(&added, values)
 	e.settings = append(e.settings, added)
 	return nil
+}
+
+// moved writes the parts that vary between builds, then the sliders, which
+// vary between settings too; alike counts the entries of the former.
+func (e *Ensemble) moved(st *State) stamps {
+	var s stamps
+	for _, sliders := range [...]bool{false, true} {
+		for i, p := range st.net.circuit.parts {
+			if e.moving(st, i) && e.slider[i] == sliders {
+				p.stamp(st.net.at[i], &s)
+			}
+		}
+		if !sliders {
+			e.alike = len(s.entries)
+		}
+	}
+	return s
 }
 
 // routes finds where the entries of the parts that vary go, and what is left
@@ -229,12 +248,7 @@ func (e *Ensemble) routes(s *ensembleSetting, values []entry) {
 			s.still = append(s.still, values[i])
 		}
 	}
-	var moving stamps
-	for i, p := range s.state.net.circuit.parts {
-		if e.moving(s.state, i) {
-			p.stamp(s.state.net.at[i], &moving)
-		}
-	}
+	moving := e.moved(s.state)
 	for _, x := range moving.entries {
 		k := e.cells[e.cell(x.row, x.col)].place
 		s.route = append(s.route, k)

@@ -113,7 +113,14 @@ func compareBuilds(t *testing.T, rng *rand.Rand, c *circuit.Circuit, e *circuit.
 		if !b.Slopes(s, build, hz, gain, byHz) {
 			t.Fatal("a lane without an answer")
 		}
+		alone := make([]complex128, pairs)
+		if !b.Gains(s, build, hz, alone) {
+			t.Fatal("a lane without an answer")
+		}
 		for i := range pairs {
+			if cmplx.Abs(alone[i]-gain[i]) > 1e-12*cmplx.Abs(gain[i]) {
+				t.Errorf("%s at %g Hz: %v alone, %v with its slope", setting, hz[i], alone[i], gain[i])
+			}
 			st, err := replaced[build[i]].Solve(ctx, setting, circuit.Conditions{})
 			if err != nil {
 				t.Fatal(err)

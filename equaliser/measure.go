@@ -37,15 +37,16 @@ type Sampling struct {
 type sideNominal struct {
 	peak, bend float64    // ln of the centre; d²(dB)/dx² there
 	edge       [2]float64 // ln of the edges at half the dB
+	edgeSlope  [2]float64 // d(dB)/dx there
 	hasEdge    [2]bool
 	leg        float64
 	sign       float64 // +1: the extremum is a maximum
 }
 
-// nodesPerNeper spaces the flat gain's nodes: it is nearly level, and a cubic
-// through values and slopes holds it to 1e-4 dB at this spacing even where
-// source and feed are not matched.
-const nodesPerNeper = 2.5
+// nodesPerNeper spaces the flat gain's nodes: it is nearly level, and cubics
+// through four nodes each hold it to 1e-4 dB at this spacing even where source
+// and feed are not matched.
+const nodesPerNeper = 3
 
 // IDNotSampled: a band has no centre in the circuit as it is, so it has none
 // to follow through the builds. Place: the band.
@@ -128,6 +129,11 @@ func (e *Equaliser) nominalSides(ctx context.Context, states States, band string
 		if n.bend, err = bendAt(ctx, &on, q.peakX); err != nil {
 			return nil, nil, err
 		}
+		on.hz[0], on.hz[1] = math.Exp(n.edge[0]), math.Exp(n.edge[1])
+		if err := on.sample(ctx, 2); err != nil {
+			return nil, nil, err
+		}
+		n.edgeSlope = [2]float64{on.slope[0], on.slope[1]}
 		sides, ends = append(sides, n), append(ends, at)
 	}
 	return sides, ends, nil

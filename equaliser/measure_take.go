@@ -20,11 +20,10 @@ const (
 type bandMeasure struct {
 	of    *Sampling
 	flatY [][circuit.BuildCount]float64 // by node: dB
-	flatS [][circuit.BuildCount]float64 // and its slope by ln(frequency)
 
 	x, y, s    [circuit.BuildCount]float64 // where each build was last asked
 	lastX      [circuit.BuildCount]float64
-	lastS      [circuit.BuildCount]float64
+	lastS      [circuit.BuildCount]float64 // the slope there, or for an edge the gain
 	done       [circuit.BuildCount]bool
 	peakX      [circuit.BuildCount]float64
 	peakY      [circuit.BuildCount]float64
@@ -36,8 +35,7 @@ type bandMeasure struct {
 // Measure makes a worker's measure of the bands.
 func (s *Sampling) Measure() circuit.Measure {
 	return &bandMeasure{of: s,
-		flatY: make([][circuit.BuildCount]float64, len(s.nodes)),
-		flatS: make([][circuit.BuildCount]float64, len(s.nodes))}
+		flatY: make([][circuit.BuildCount]float64, len(s.nodes))}
 }
 
 // Figures names the figures: the band, a space and one of FigureNames.
@@ -78,32 +76,47 @@ func (m *bandMeasure) takeFlat(b *circuit.Builds, n int) {
 		for k := range n {
 			m.x[k] = x
 		}
-		m.ask(b, 0, n)
-		m.flatY[i], m.flatS[i] = m.y, m.s
+		m.askGain(b, 0, n)
+		m.flatY[i] = m.y
 	}
 }
 
-// ask takes the total gain in dB and its slope by ln(frequency) of every
-// build at its own x.
-func (m *bandMeasure) ask(b *circuit.Builds, setting, n int) {
-	const perNeper = 20 / math.Ln10
+// place says at which frequency each build is asked.
+func (m *bandMeasure) place(n int) {
 	for k := range n {
 		m.build[k], m.hz[k] = int32(k), math.Exp(m.x[k])
 	}
-	ok := b.Slopes(setting, m.build[:n], m.hz[:n], m.gain[:n], m.byHz[:n])
+}
+
+// askGain takes the total gain in dB of every build at its own x.
+func (m *bandMeasure) askGain(b *circuit.Builds, setting, n int) {
+	m.place(n)
+	ok := b.Gains(setting, m.build[:n], m.hz[:n], m.gain[:n])
+	m.takeGains(n, ok)
+}
+
+func (m *bandMeasure) takeGains(n int, ok bool) {
 	for k := range n {
-		if !ok || m.gain[k] == 0 {
-			m.y[k], m.s[k] = math.NaN(), math.NaN()
-			continue
+		m.y[k] = math.NaN()
+		if ok && m.gain[k] != 0 {
+			m.y[k] = 20 * math.Log10(cmplx.Abs(m.gain[k]))
 		}
-		m.y[k] = 20 * math.Log10(cmplx.Abs(m.gain[k]))
+	}
+}
+
+// askSlope is askGain, and the slope by ln(frequency).
+func (m *bandMeasure) askSlope(b *circuit.Builds, setting, n int) {
+	const perNeper = 20 / math.Ln10
+	m.place(n)
+	ok := b.Slopes(setting, m.build[:n], m.hz[:n], m.gain[:n], m.byHz[:n])
+	m.takeGains(n, ok)
+	for k := range n {
 		m.s[k] = perNeper * m.hz[k] * real(m.byHz[k]/m.gain[k])
 	}
 }
 
-// askBand is ask for the band curve: less the flat gain.
-func (m *bandMeasure) askBand(b *circuit.Builds, setting, n int) {
-	m.ask(b, setting, n)
+// lessFlat turns total gains (and slopes) into the band curve's.
+func (m *bandMeasure) lessFlat(n int) {
 	for k := range n {
 		y, s := m.flat(k, m.x[k])
 		m.y[k] -= y
@@ -111,17 +124,19 @@ func (m *bandMeasure) askBand(b *circuit.Builds, setting, n int) {
 	}
 }
 
-// flat gives a build's flat gain at x and its slope: Hermite's cubic between
-// the nodes.
+// flat gives a build's flat gain at x and its slope: the cubic through the
+// four nodes about it (Lagrange).
 func (m *bandMeasure) flat(k int, x float64) (y, s float64) {
 	nodes := m.of.nodes
 	h := nodes[1] - nodes[0]
-	i := min(max(int((x-nodes[0])/h), 0), len(nodes)-2)
+	i := min(max(int((x-nodes[0])/h)-1, 0), len(nodes)-4)
 	t := (x - nodes[i]) / h
-	y0, y1, s0, s1 := m.flatY[i][k], m.flatY[i+1][k], m.flatS[i][k]*h, m.flatS[i+1][k]*h
-	rise := y1 - y0
-	c2, c3 := 3*rise-2*s0-s1, s0+s1-2*rise
-	return y0 + t*(s0+t*(c2+t*c3)), (s0 + t*(2*c2+t*3*c3)) / h
+	f := [4]float64{m.flatY[i][k], m.flatY[i+1][k], m.flatY[i+2][k], m.flatY[i+3][k]}
+	// Newton's divided differences over 0, 1, 2, 3
+	d1, d2, d3 := f[1]-f[0], (f[2]-2*f[1]+f[0])/2, (f[3]-3*f[2]+3*f[1]-f[0])/6
+	y = f[0] + t*(d1+(t-1)*(d2+(t-2)*d3))
+	s = (d1 + d2*(2*t-1) + d3*(3*t*t-6*t+2)) / h
+	return y, s
 }
 
 // takePeak finds the extremum of one side in every build.
@@ -131,7 +146,8 @@ func (m *bandMeasure) takePeak(b *circuit.Builds, n, side int) {
 		m.x[k], m.done[k] = nominal.peak, false
 	}
 	for round := range sampleRounds {
-		m.askBand(b, 1+side, n)
+		m.askSlope(b, 1+side, n)
+		m.lessFlat(n)
 		if m.stepPeaks(n, round, nominal) {
 			return
 		}
@@ -189,7 +205,8 @@ func (m *bandMeasure) takeQ(b *circuit.Builds, n, side int, q *[circuit.BuildCou
 	}
 }
 
-// takeEdge finds one edge in every build.
+// takeEdge finds one edge in every build: the first step by the slope that
+// the edge has in the circuit as it is, the others through the last two places.
 func (m *bandMeasure) takeEdge(b *circuit.Builds, n, side, e int, at *[circuit.BuildCount]float64) {
 	nominal := &m.of.nominal[side]
 	for k := range n {
@@ -200,24 +217,37 @@ func (m *bandMeasure) takeEdge(b *circuit.Builds, n, side, e int, at *[circuit.B
 			m.x[k] += m.peakX[k] - nominal.peak
 		}
 	}
-	for range sampleRounds {
-		m.askBand(b, 1+side, n)
-		all := true
-		for k := range n {
-			if m.done[k] {
-				continue
-			}
-			step := (m.peakY[k]/2 - m.y[k]) / m.s[k]
-			step = min(max(step, -longestStep), longestStep)
-			m.x[k] += step
-			if math.Abs(step) < m.of.settled {
-				m.done[k], at[k] = true, m.x[k]
-				continue
-			}
-			all = all && step != step
-		}
-		if all {
+	for round := range sampleRounds {
+		m.askGain(b, 1+side, n)
+		m.lessFlat(n)
+		if m.stepEdges(n, round, nominal.edgeSlope[e], at) {
 			return
 		}
 	}
+}
+
+// stepEdges takes one step to where the band curve is half its extremum.
+func (m *bandMeasure) stepEdges(n, round int, nominal float64, at *[circuit.BuildCount]float64) (all bool) {
+	all = true
+	for k := range n {
+		if m.done[k] {
+			continue
+		}
+		slope := nominal
+		if round > 0 && m.x[k] != m.lastX[k] {
+			slope = (m.y[k] - m.lastS[k]) / (m.x[k] - m.lastX[k])
+			if slope*nominal <= 0 {
+				slope = nominal
+			}
+		}
+		step := min(max((m.peakY[k]/2-m.y[k])/slope, -longestStep), longestStep)
+		m.lastX[k], m.lastS[k] = m.x[k], m.y[k]
+		m.x[k] += step
+		if math.Abs(step) < sampleSettled {
+			m.done[k], at[k] = true, m.x[k]
+			continue
+		}
+		all = all && m.y[k] != m.y[k]
+	}
+	return all
 }

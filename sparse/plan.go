@@ -43,7 +43,7 @@ func NewPlan(n int, cells []Cell, samples [][]complex128, opt Options) (*Plan, e
 // with the careful threshold: by trial on random circuits, that keeps the
 // backward errors of one in ten thousand below 1e-11.
 const (
-	tolerable = 300.0
+	tolerable = 1e4
 	careful   = 0.25
 )
 
