@@ -123,6 +123,26 @@ func TestForm(t *testing.T) {
 	}
 }
 
+// transistorWith, zenerWith and triodeWith are sound parts with one thing changed.
+func transistorWith(change func(*circuit.Transistor)) circuit.Part {
+	q := transistor("x", "c", "b", circuit.Ground)
+	change(&q)
+	return q
+}
+
+func zenerWith(change func(*circuit.Zener)) circuit.Part {
+	z := circuit.Zener{Name: "x", Anode: circuit.Ground, Cathode: "a", Is: 1e-14, Volts: 12, TestAmperes: 5e-3}
+	change(&z)
+	return z
+}
+
+func triodeWith(change func(*circuit.Triode)) circuit.Part {
+	v := known.PrintedTriode("a", "b", circuit.Ground)
+	v.Name = "x"
+	change(&v)
+	return v
+}
+
 // TestBadValues: each number of each kind, with what it may not be.
 func TestBadValues(t *testing.T) {
 	g := circuit.Ground
@@ -134,30 +154,11 @@ func TestBadValues(t *testing.T) {
 	law := func(travel, share []float64) circuit.Part {
 		return slider(func(s *circuit.Slider) { s.Law = circuit.Law{Travel: travel, Share: share} })
 	}
-	transistorWith := func(change func(*circuit.Transistor)) circuit.Part {
-		q := transistor("x", "c", "b", g)
-		change(&q)
-		return q
-	}
-	zenerWith := func(change func(*circuit.Zener)) circuit.Part {
-		z := circuit.Zener{Name: "x", Anode: g, Cathode: "a", Is: 1e-14, Volts: 12, TestAmperes: 5e-3}
-		change(&z)
-		return z
-	}
-	triodeWith := func(change func(*circuit.Triode)) circuit.Part {
-		v := known.PrintedTriode("a", "b", g)
-		v.Name = "x"
-		change(&v)
-		return v
-	}
 	opAmp := func(gain, bandwidth, in, out float64) circuit.Part {
 		return circuit.OpAmp{Name: "x", Plus: "a", Minus: "b", Out: "c", Gain: gain, GainBandwidth: bandwidth, InputOhms: in, OutputOhms: out}
 	}
 	nan, inf := math.NaN(), math.Inf(1)
-	for _, c := range []struct {
-		property string
-		part     circuit.Part
-	}{
+	refuseValues(t, []badValue{
 		{"Ohms", resistor("x", "a", g, -1)},
 		{"Ohms", resistor("x", "a", g, nan)},
 		{"Ohms", resistor("x", "a", g, inf)},
@@ -172,6 +173,33 @@ func TestBadValues(t *testing.T) {
 		{"SelfFarads", circuit.Inductor{Name: "x", A: "a", B: g, Henries: 1, SelfFarads: nan}},
 		{"DC", source("a", nan)},
 		{"DC", circuit.CurrentSource{Name: "x", From: g, To: "a", DC: inf}},
+		{"Gain", opAmp(0, 1e6, 1e6, 10)},
+		{"GainBandwidth", opAmp(1e5, -1, 1e6, 10)},
+		{"InputOhms", opAmp(1e5, 1e6, -1, 10)},
+		{"OutputOhms", opAmp(1e5, 1e6, 1e6, -1)},
+		{"Track", slider(func(s *circuit.Slider) { s.Track = 0 })},
+		{"BoostEnd", slider(func(s *circuit.Slider) { s.BoostEnd = -1 })},
+		{"CutEnd", slider(func(s *circuit.Slider) { s.CutEnd = nan })},
+		{"WiperOhms", slider(func(s *circuit.Slider) { s.WiperOhms = -1 })},
+		{"Law", law([]float64{0}, []float64{0})},
+		{"Law", law([]float64{0, 1}, []float64{0, 0.5, 1})},
+		{"Law", law(nil, []float64{0, 1})},
+		{"Law", law([]float64{0.1, 1}, []float64{0, 1})},
+		{"Law", law([]float64{0, 0.9}, []float64{0, 1})},
+		{"Law", law([]float64{0, 1}, []float64{0.1, 1})},
+		{"Law", law([]float64{0, 1}, []float64{0, 0.9})},
+		{"Law", law([]float64{0, 0.5, 0.5, 1}, []float64{0, 0.2, 0.8, 1})},
+		{"Law", law([]float64{0, 0.3, 0.6, 1}, []float64{0, 0.5, 0.4, 1})},
+		{"Law", law([]float64{0, nan, 1}, []float64{0, 0.5, 1})},
+		{"OnOhms", circuit.Contact{Name: "x", A: "a", B: g, Switch: "s", OnOhms: -1}},
+		{"OffOhms", circuit.Contact{Name: "x", A: "a", B: g, Switch: "s", OffOhms: nan}},
+	})
+}
+
+// TestBadValuesOfDevices: the same of what bends.
+func TestBadValuesOfDevices(t *testing.T) {
+	g, nan, inf := circuit.Ground, math.NaN(), math.Inf(1)
+	refuseValues(t, []badValue{
 		{"Is", circuit.Diode{Name: "x", Anode: "a", Cathode: g}},
 		{"N", circuit.Diode{Name: "x", Anode: "a", Cathode: g, Is: 1e-14, N: -1}},
 		{"Is", zenerWith(func(z *circuit.Zener) { z.Is = 0 })},
@@ -195,27 +223,18 @@ func TestBadValues(t *testing.T) {
 		{"EarlyVolts", transistorWith(func(q *circuit.Transistor) { q.EarlyVolts = -80 })},
 		{"BaseEmitterFarads", transistorWith(func(q *circuit.Transistor) { q.BaseEmitterFarads = nan })},
 		{"BaseCollectorFarads", transistorWith(func(q *circuit.Transistor) { q.BaseCollectorFarads = -1 })},
-		{"Gain", opAmp(0, 1e6, 1e6, 10)},
-		{"GainBandwidth", opAmp(1e5, -1, 1e6, 10)},
-		{"InputOhms", opAmp(1e5, 1e6, -1, 10)},
-		{"OutputOhms", opAmp(1e5, 1e6, 1e6, -1)},
-		{"Track", slider(func(s *circuit.Slider) { s.Track = 0 })},
-		{"BoostEnd", slider(func(s *circuit.Slider) { s.BoostEnd = -1 })},
-		{"CutEnd", slider(func(s *circuit.Slider) { s.CutEnd = nan })},
-		{"WiperOhms", slider(func(s *circuit.Slider) { s.WiperOhms = -1 })},
-		{"Law", law([]float64{0}, []float64{0})},
-		{"Law", law([]float64{0, 1}, []float64{0, 0.5, 1})},
-		{"Law", law(nil, []float64{0, 1})},
-		{"Law", law([]float64{0.1, 1}, []float64{0, 1})},
-		{"Law", law([]float64{0, 0.9}, []float64{0, 1})},
-		{"Law", law([]float64{0, 1}, []float64{0.1, 1})},
-		{"Law", law([]float64{0, 1}, []float64{0, 0.9})},
-		{"Law", law([]float64{0, 0.5, 0.5, 1}, []float64{0, 0.2, 0.8, 1})},
-		{"Law", law([]float64{0, 0.3, 0.6, 1}, []float64{0, 0.5, 0.4, 1})},
-		{"Law", law([]float64{0, nan, 1}, []float64{0, 0.5, 1})},
-		{"OnOhms", circuit.Contact{Name: "x", A: "a", B: g, Switch: "s", OnOhms: -1}},
-		{"OffOhms", circuit.Contact{Name: "x", A: "a", B: g, Switch: "s", OffOhms: nan}},
-	} {
+	})
+}
+
+// badValue is a part with one value that it may not have.
+type badValue struct {
+	property string
+	part     circuit.Part
+}
+
+func refuseValues(t *testing.T, list []badValue) {
+	t.Helper()
+	for _, c := range list {
 		_, err := circuit.New(c.part, circuit.Switch{Name: "s", Positions: []string{"in"}})
 		wants(t, c.property, err, circuit.IDBadValue, finding.Place{Part: c.part.PartName()}, finding.Args{"property": c.property})
 	}

@@ -65,7 +65,7 @@ func readLines(lines []string, ended bool, as As, u *Understood) (Curve, error) 
 	raw, rowErr := readRows(lines, ended, f, t, u)
 	u.quiet = rowErr != nil // the rows first, the units when they are mended
 	if len(raw.line) == 0 && rowErr == nil {
-		rowErr = u.fail(IDTooFewPoints, 0, finding.Args{"points": 0})
+		_ = u.fail(IDTooFewPoints, 0, finding.Args{"points": 0}) // given below, with all errors
 	}
 	if len(raw.line) > 0 {
 		decideUnits(raw, t, as, u)

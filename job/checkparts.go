@@ -275,10 +275,7 @@ func (c *checker) readable(u Unit, signed bool, text, key string, place finding.
 	v, err := u.Read(text)
 	switch {
 	case err != nil:
-		full := place
-		for _, f := range placed(err, full, key, text) {
-			c.list = append(c.list, f)
-		}
+		c.list = append(c.list, placed(err, place, key, text)...)
 	case v < 0 && !signed:
 		c.report(IDOutOfRange, place, finding.Args{"key": key, "read": v, "low": 0.0})
 	}
@@ -315,6 +312,10 @@ func (c *checker) property(i int, p *Part, kind Kind, known bool, name string) {
 			c.unknownName("coil", text, coils, place)
 		}
 	case want.Unit == UnitRows:
+		if _, _, named, err := ReadNamedLaw(text); named {
+			c.list = append(c.list, placed(err, place, key, text)...)
+			return
+		}
 		rows, err := ReadRows(text)
 		if err != nil {
 			c.list = append(c.list, placed(err, place, key, text)...)
