@@ -29,13 +29,13 @@ var spreadWords = map[finding.ID]wording{
 	"spread.missing": {
 		"{{.missing}} of {{.builds}} builds have no {{figure .figure}}.", "Its percentiles are those of the others; within limits such builds count as failed."},
 	"spread.no-corner": {
-		"The worst combination of parts has no {{figure .figure}} at its {{.end}} end.", "The lowest and highest of the sampled builds stand instead."},
+		"Some combinations of parts have no {{figure .figure}}, so its {{.end}} worst case is not known for sure.", "Go by the lowest and highest of the sampled builds."},
 	"spread.beyond-corner": {
 		"A sampled build has a {{figure .figure}} of {{measure .figure .sampled}}, beyond the worst combination found, {{measure .figure .corner}}.", "This figure turns round between the ends of some part's tolerance; take the sampled {{.end}} end as the worse."},
 	"spread.no-linear": {
 		"The {{figure .figure}} has no range by sensitivities: it is lost beside the middle.", "Go by the sampled range."},
 	"spread.not-linear": {
-		"The range of the {{figure .figure}} by sensitivities, {{measure .figure .linear_low}} to {{measure .figure .linear_high}}, is off the sampled one, {{measure .figure .sampled_low}} to {{measure .figure .sampled_high}}, by {{percent .off}} of its width.", "Go by the sampled range; the parts' tolerances are too wide for straight lines."},
+		"The range of the {{figure .figure}} by sensitivities, {{measure .figure .linear_low}} to {{measure .figure .linear_high}}, is off the sampled one, {{measure .figure .sampled_low}} to {{measure .figure .sampled_high}}, by {{percent .off}} of its width.", "Go by the sampled range: the tolerances are too wide for straight lines, or one part with a law far from normal rules it."},
 }
 
 // figureParts takes a figure's name apart: what it is of, and what it is.

@@ -52,7 +52,7 @@ func Corners(ctx context.Context, p Plan) ([]Corner, finding.List, error) {
 	for f, name := range names {
 		corners[f] = Corner{Figure: name, Low: s.all[2*f].extreme(), High: s.all[2*f+1].extreme()}
 		for i, e := range [...]Extreme{corners[f].Low, corners[f].High} {
-			if e.Value == nil {
+			if e.Value == nil || s.all[2*f].lost {
 				found = append(found, finding.New(IDNoCorner, finding.Warning, finding.Place{},
 					finding.Args{"figure": name, "end": [...]string{"low", "high"}[i]}))
 			}
@@ -72,6 +72,7 @@ type climber struct {
 	sign   float64 // +1: the highest
 	knobs  []float64
 	value  float64
+	lost   bool // some build looked at does not have the figure
 }
 
 func (c *climber) extreme() Extreme {
@@ -84,7 +85,7 @@ func (c *climber) extreme() Extreme {
 
 // begin takes the signs about the nominal build and measures the corners.
 func (s *climbers) begin(ctx context.Context, figures int) error {
-	var turned [][]float64
+	turned := [][]float64{s.plan.nominal()}
 	for i, l := range s.plan.Laws {
 		for _, end := range [...]float64{l.Low, l.High} {
 			build := s.plan.nominal()
@@ -101,13 +102,14 @@ func (s *climbers) begin(ctx context.Context, figures int) error {
 		for _, sign := range [...]float64{-1, 1} {
 			c := climber{figure: f, sign: sign, knobs: s.plan.nominal()}
 			for i, l := range s.plan.Laws {
-				switch by := sign * (effect[f][2*i+1] - effect[f][2*i]); {
+				switch by := sign * rise(effect[f][0], effect[f][2*i+1], effect[f][2*i+2]); {
 				case by > 0:
 					c.knobs[i] = l.High
 				case by < 0:
 					c.knobs[i] = l.Low
 				}
 			}
+			c.lost = slices.ContainsFunc(effect[f], func(v float64) bool { return !has(v) })
 			s.all, corners = append(s.all, c), append(corners, c.knobs)
 		}
 	}
@@ -119,6 +121,18 @@ func (s *climbers) begin(ctx context.Context, figures int) error {
 		s.all[i].value = values[s.all[i].figure][i]
 	}
 	return nil
+}
+
+// rise is what a figure gains from a knob's low end to its high one; an end
+// without the figure is taken as the middle.
+func rise(middle, low, high float64) float64 {
+	if !has(low) {
+		low = middle
+	}
+	if !has(high) {
+		high = middle
+	}
+	return high - low
 }
 
 // climb turns every knob of every corner to its other end, and keeps the

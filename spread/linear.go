@@ -93,9 +93,15 @@ func (p Plan) variance(slopes, sd []float64) float64 {
 // off before it is said.
 const tooFar = 0.1
 
+// level: a figure whose range is less than this share of its size does not
+// vary but by rounding.
+const level = 1e-9
+
 // CompareLinear finds the figures whose linear range differs from the sampled
 // one by more than a tenth of its width at either end, beyond two standard
-// errors of the sampled end.
+// errors of the sampled end. That a figure bends is one reason; another is a
+// single part with a flat law that rules it: ±1.96 deviations are 0.09 of the
+// width beyond its central 95 % even on a straight line.
 func CompareLinear(linear []Linear, r *Result) finding.List {
 	var found finding.List
 	for _, l := range linear {
@@ -114,7 +120,7 @@ func CompareLinear(linear []Linear, r *Result) finding.List {
 				off = max(off, by)
 			}
 		}
-		if off > 0 && width > 0 {
+		if off > 0 && width > level*math.Abs(l.Middle) {
 			found = append(found, finding.New(IDNotLinear, finding.Warning, finding.Place{}, finding.Args{
 				"figure": l.Figure, "linear_low": l.Low, "linear_high": l.High,
 				"sampled_low": low.Value, "sampled_high": high.Value, "off": off / width}))

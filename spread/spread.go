@@ -51,8 +51,8 @@ const (
 	IDNoShares finding.ID = "spread.no-shares"
 	// IDMissing: some builds do not have a figure. figure, missing, builds.
 	IDMissing finding.ID = "spread.missing"
-	// IDNoCorner: the worst combination has no such figure. figure; end, "low"
-	// or "high".
+	// IDNoCorner: some combination on the way to the worst has no such figure,
+	// so the worst is not known for sure. figure; end, "low" or "high".
 	IDNoCorner finding.ID = "spread.no-corner"
 	// IDBeyondCorner: a sampled build lies beyond the worst combination found
 	// by signs, so that is not the worst. figure; end, "low" or "high"; corner,
