@@ -345,11 +345,30 @@ func (w *writer) slider(p circuit.Slider) circuit.Part {
 	w.set("cut_end", job.UnitOhm, &p.CutEnd)
 	w.set("wiper", job.UnitOhm, &p.WiperOhms)
 	if text := w.part.Set["law"]; text != "" {
-		rows, err := job.ReadRows(text)
-		w.wrong(err)
-		p.Law = lawOf(rows)
+		p.Law = w.law(text)
 	}
 	return p
+}
+
+// law reads a law in rows or by its name.
+func (w *writer) law(text string) circuit.Law {
+	shape, share, named, err := job.ReadNamedLaw(text)
+	if named {
+		w.wrong(err)
+	}
+	switch {
+	case named && err != nil:
+		return circuit.Law{}
+	case shape == job.LawS:
+		return circuit.SLaw(share)
+	case shape == job.LawAudio:
+		return circuit.AudioLaw(share)
+	case shape == job.LawReverseAudio:
+		return circuit.AudioLaw(share).Reversed()
+	}
+	rows, err := job.ReadRows(text)
+	w.wrong(err)
+	return lawOf(rows)
 }
 
 func (w *writer) contact(p circuit.Contact) circuit.Part {

@@ -308,6 +308,18 @@ func TestEveryPropertyReachesItsField(t *testing.T) {
 	}
 }
 
+// A law by its name is circuit's law of that share, of a band's slider too.
+func TestNamedLawReaches(t *testing.T) {
+	for text, want := range map[string]circuit.Law{
+		"S 80 %": circuit.SLaw(0.8), "audio 15 %": circuit.AudioLaw(0.15), "reverse-audio 15 %": circuit.AudioLaw(0.15).Reversed(),
+	} {
+		parts := partsOf(t, reachJob+fmt.Sprintf("[[part]]\nname = \"63\"\nset = { law = %q }\n", text))
+		if got := parts["63"].(circuit.Slider).Law; !reflect.DeepEqual(got, want) {
+			t.Errorf("%s: %v", text, got)
+		}
+	}
+}
+
 // A coil's copper is taken to the job's temperature from the one it was
 // measured at: 40 K are 15.7 % (IEC 60028). Without either it stays as entered.
 func TestCopperIsWarm(t *testing.T) {

@@ -312,8 +312,11 @@ func (c *checker) property(i int, p *Part, kind Kind, known bool, name string) {
 			c.unknownName("coil", text, coils, place)
 		}
 	case want.Unit == UnitRows:
-		if _, _, named, err := ReadNamedLaw(text); named {
+		_, _, named, err := ReadNamedLaw(text)
+		if err != nil {
 			c.list = append(c.list, placed(err, place, key, text)...)
+		}
+		if named {
 			return
 		}
 		rows, err := ReadRows(text)

@@ -94,9 +94,10 @@ const (
 	// "{read} does not name a file beside the job." Hint, by why: "Name it relative to the job file." /
 	// "It may not lead out of the job's folder with .." / "Leave out the drive." / "Use / between folders." / "A sign in it cannot be in a file name."
 	IDBadPath finding.ID = "job.bad-path"
-	// IDBadLaw: row (from 1, 0 when it concerns the whole), why ("two-numbers", "ends", "order").
+	// IDBadLaw: row (from 1, 0 when it concerns the whole), why ("two-numbers", "ends", "order", "share").
 	// "The slider's law does not run from 0, 0 to 1, 1." Hint, by why: "Each row is [travel, share of track]." /
 	// "The first row is [0, 0] and the last [1, 1]." / "Travel rises from row to row and the share never falls."
+	// Of "share": "The slider's law has no share that fits its shape." Hint: "Write it like S 80 % or audio 15 %, between 0 and 100."
 	IDBadLaw finding.ID = "job.bad-law"
 	// IDCoilResistanceBlank, a warning: none (Place.Band tells the band).
 	// "The coil of band {band} has no DCR; it is taken as 0 ohm."

@@ -26,7 +26,7 @@ const (
 	UnitWord   Unit = "word"   // one of Words
 	UnitName   Unit = "name"   // of a switch
 	UnitNames  Unit = "names"  // of a switch's positions, with commas
-	UnitRows   Unit = "rows"   // a slider's law: "0 0, 0.5 0.2, 1 1"
+	UnitRows   Unit = "rows"   // a slider's law: "0 0, 0.5 0.2, 1 1", or by name: see ReadNamedLaw
 	UnitCoil   Unit = "coil"   // the name of a coil
 )
 
@@ -193,4 +193,31 @@ func ReadRows(text string) ([][2]float64, error) {
 		rows = append(rows, [2]float64{travel, share})
 	}
 	return rows, nil
+}
+
+// Shapes of laws that have a name. LawS takes the share of the track's change
+// in the middle half of the travel, the other two the share at half travel.
+const (
+	LawS            = "S"
+	LawAudio        = "audio"
+	LawReverseAudio = "reverse-audio"
+)
+
+// ReadNamedLaw reads a law by its shape and share, "S 80 %" or "audio 15 %".
+// named tells it from a law in rows; the share lies above 0 and below 1.
+func ReadNamedLaw(text string) (shape string, share float64, named bool, err error) {
+	words := strings.Fields(text)
+	if len(words) == 0 || !slices.Contains([]string{LawS, LawAudio, LawReverseAudio}, words[0]) {
+		return "", 0, false, nil
+	}
+	bad := finding.New(IDBadLaw, finding.Error, finding.Place{}, finding.Args{"row": 0, "why": "share"})
+	number, percent := strings.CutSuffix(strings.Join(words[1:], ""), "%")
+	if !percent {
+		return words[0], 0, true, bad
+	}
+	v, err := readNumber(number)
+	if err != nil || !(v > 0 && v < 100) {
+		return words[0], 0, true, bad
+	}
+	return words[0], v / 100, true, nil
 }

@@ -70,8 +70,8 @@ var jobWords = map[finding.ID]wording{
 		"{{.read}} does not name a file beside the job.",
 		`{{if eq .why "absolute"}}Name it relative to the job file.{{else if eq .why "climbs"}}It may not lead out of the job's folder with ..{{else if eq .why "drive"}}Leave out the drive.{{else if eq .why "backslash"}}Use / between folders.{{else}}A sign in it cannot be in a file name.{{end}}`},
 	"job.bad-law": {
-		"The slider's law does not run from 0, 0 to 1, 1{{with .row}} (row {{.}}){{end}}.",
-		`{{if eq .why "two-numbers"}}Each row is [travel, share of track].{{else if eq .why "ends"}}The first row is [0, 0] and the last [1, 1].{{else}}Travel rises from row to row, and the share never falls.{{end}}`},
+		`{{if eq .why "share"}}The slider's law has no share that fits its shape.{{else}}The slider's law does not run from 0, 0 to 1, 1{{with .row}} (row {{.}}){{end}}.{{end}}`,
+		`{{if eq .why "share"}}Write it like S 80 % or audio 15 %, between 0 and 100.{{else if eq .why "two-numbers"}}Each row is [travel, share of track].{{else if eq .why "ends"}}The first row is [0, 0] and the last [1, 1].{{else}}Travel rises from row to row, and the share never falls.{{end}}`},
 	"job.coil-resistance-blank": {
 		"The coil of band {{.band}} has no DCR; it is taken as 0 ohm.",
 		"Measure it: a coil's resistance costs a band 0.2 to 1.6 dB of its boost."},
