@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 
+	"bandwright/circuit"
+	"bandwright/curve"
 	"bandwright/finding"
 	"bandwright/quantity"
 )
@@ -156,6 +158,11 @@ func (e *Equaliser) Design(ctx context.Context, targets Targets) (*Designed, fin
 	if err != nil {
 		return nil, nil, err
 	}
+	for i := range d.bands {
+		for figure, at := range free.figures[i] {
+			d.bands[i].none[figure] = math.IsNaN(at)
+		}
+	}
 	found, err := d.unreached(ctx, free)
 	if err != nil {
 		return nil, nil, err
@@ -194,14 +201,31 @@ func (d *design) prove(ctx context.Context) (proved, error) {
 		return proved{}, err
 	}
 	p := proved{equaliser: e}
+	states := e.remembering()
 	for i := range d.bands {
-		f, _, err := e.Feature(ctx, nil, d.bands[i].Band, e.Flat())
+		f, _, err := e.Feature(ctx, states, d.bands[i].Band, e.Flat())
 		if err != nil {
 			return p, err
 		}
 		p.features, p.figures = append(p.features, f), append(p.figures, figuresOf(f))
 	}
 	return p, nil
+}
+
+// remembering solves each setting once.
+func (e *Equaliser) remembering() States {
+	kept := map[string]*circuit.State{}
+	return func(ctx context.Context, s curve.Setting) (*circuit.State, error) {
+		key := s.String()
+		if st, ok := kept[key]; ok {
+			return st, nil
+		}
+		st, err := e.Solve(ctx, s)
+		if err == nil {
+			kept[key] = st
+		}
+		return st, err
+	}
 }
 
 // figuresOf puts a Feature in the order of a Measure.
@@ -220,7 +244,7 @@ func figuresOf(f Feature) [figuresPerBand]float64 {
 	return at
 }
 
-// total is the weighted error; infinite where a wanted figure is missing.
+// total is the weighted error of all bands.
 func (d *design) total(at proved) float64 {
 	sum := 0.0
 	for i := range d.bands {

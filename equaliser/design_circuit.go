@@ -12,10 +12,6 @@ import (
 // coil's copper, which lies in series with it.
 const leastKnobOhms = 1.0
 
-// designSettled is how near in ln(frequency) a root must be for a figure that
-// slopes are taken from.
-const designSettled = 1e-9
-
 // equaliser builds the circuit with the values as they stand, no resistor
 // below least.
 func (d *design) equaliser(least float64) (*Equaliser, error) {
@@ -68,7 +64,7 @@ func (d *design) scope(ctx context.Context) (*designScope, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.settled = designSettled
+	s.fine = true
 	sc := &designScope{of: d, builds: s.Ensemble.NewBuilds(), measure: s.Measure()}
 	sc.figures = make([][circuit.BuildCount]float64, len(sc.measure.Figures()))
 	for i := range d.bands {
@@ -156,12 +152,12 @@ func (b *designBand) off(figure int, at float64, counts Counts) float64 {
 	return (at - want) / counts.DB
 }
 
-// error is the weighted error of a band: infinite where a figure that is
-// wanted is missing.
+// error is the weighted error of a band: infinite where a wanted figure is
+// missing that values of any size do give.
 func (b *designBand) error(figures [figuresPerBand]float64, counts Counts) float64 {
 	sum := 0.0
 	for f, want := range b.wanted {
-		if want == 0 || b.lost[f] {
+		if want == 0 || b.none[f] {
 			continue
 		}
 		off := b.off(f, figures[f], counts)

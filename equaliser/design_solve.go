@@ -48,7 +48,7 @@ func (d *design) solve(ctx context.Context) error {
 				return err
 			}
 		case s.end(result):
-		case !d.movedFrom(before) || stalled > 2:
+		case !d.movedFrom(before) || stalled > 8:
 			return nil
 		default:
 			stalled++
@@ -310,6 +310,9 @@ func (s *designSearch) end(result *leastsq.Result) bool {
 		b.setCoordinate(p.part, high)
 	}
 	b.assign()
+	if p.part != partResistor && b.active[figureCentre] {
+		b.tune(2*math.Pi*b.CentreHz, s.of.Believable)
+	}
 	return true
 }
 

@@ -57,6 +57,7 @@ type designBand struct {
 	defect [figuresPerBand]float64 // how far a block of builds measures beside the circuit
 	wanted [figuresPerBand]float64 // 0: free
 	lost   [figuresPerBand]bool    // there is no such figure to lead
+	none   [figuresPerBand]bool    // nor in the end, with values of any size
 }
 
 // designLeg is the values of a leg.
@@ -230,29 +231,27 @@ func (b *designBand) start(e *Equaliser, limits Believable) {
 		gain := 1 + e.spec.Feedback/total
 		b.setHenries(b.Q * math.Sqrt(gain) * total / omega)
 	}
-	switch {
-	case b.vary[partCapacitor]:
-		b.leg.farads = 1 / (omega * omega * b.leg.henries)
-	case b.vary[partCoil] && !b.active[figureQ]:
-		b.setHenries(1 / (omega * omega * b.leg.farads))
-	}
+	b.tune(omega, limits)
 	if b.vary[partResistor] {
-		b.leg.ohms = max(total-b.leg.dcr, 0.02*total)
+		b.leg.ohms = min(max(total-b.leg.dcr, 0.02*total), limits.HighOhms)
 	}
 	b.soft = 0.1 * total
-	b.clip(limits)
 }
 
-// clip brings what moves within what is believable.
-func (b *designBand) clip(limits Believable) {
-	if b.vary[partCoil] {
-		b.setHenries(min(max(b.leg.henries, limits.LowHenries), limits.HighHenries))
-	}
-	if b.vary[partCapacitor] {
-		b.leg.farads = min(max(b.leg.farads, limits.LowFarads), limits.HighFarads)
-	}
-	if b.vary[partResistor] {
-		b.leg.ohms = min(b.leg.ohms, limits.HighOhms)
+// tune brings coil and capacitor within what is believable, and what is led to
+// the centre to where coil and capacitor cancel there.
+func (b *designBand) tune(omega float64, limits Believable) {
+	coil := func(henries float64) float64 { return min(max(henries, limits.LowHenries), limits.HighHenries) }
+	switch {
+	case b.vary[partCapacitor]:
+		if b.vary[partCoil] {
+			b.setHenries(coil(b.leg.henries))
+		}
+		b.leg.farads = min(max(1/(omega*omega*b.leg.henries), limits.LowFarads), limits.HighFarads)
+	case b.vary[partCoil] && !b.active[figureQ]:
+		b.setHenries(coil(1 / (omega * omega * b.leg.farads)))
+	case b.vary[partCoil]:
+		b.setHenries(coil(b.leg.henries))
 	}
 }
 

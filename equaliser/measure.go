@@ -30,7 +30,7 @@ type Sampling struct {
 	bands    []string
 	nominal  []sideNominal // by band and side: boost, cut, boost, …
 	nodes    []float64     // ln of the frequencies that the flat gain is taken at
-	settled  float64       // how near in ln(frequency) a root must be
+	fine     bool          // roots to fineSettled, and the flat gain asked for wherever the band's is
 }
 
 // sideNominal is one side of one band in the circuit as it is.
@@ -58,7 +58,7 @@ func (e *Equaliser) Sampling(ctx context.Context, states States, knobs []circuit
 	if states == nil {
 		states = e.Solve
 	}
-	s := &Sampling{settled: sampleSettled}
+	s := &Sampling{}
 	var found finding.List
 	flat, err := states(ctx, curve.Setting{})
 	if err != nil {

@@ -14,6 +14,8 @@ const (
 	// sampleSettled is how near in ln(frequency) a root must be for a figure:
 	// a ten-thousandth of a per cent.
 	sampleSettled = 1e-6
+	// fineSettled is the same where slopes are taken from the figures.
+	fineSettled = 1e-9
 )
 
 // bandMeasure takes the figures of every band of a Sampling.
@@ -38,6 +40,14 @@ func (s *Sampling) Measure() circuit.Measure {
 		flatY: make([][circuit.BuildCount]float64, len(s.nodes))}
 }
 
+// settled is how near in ln(frequency) a root must be for a figure.
+func (s *Sampling) settled() float64 {
+	if s.fine {
+		return fineSettled
+	}
+	return sampleSettled
+}
+
 // Figures names the figures: the band, a space and one of FigureNames.
 func (m *bandMeasure) Figures() []string {
 	var names []string
@@ -52,9 +62,12 @@ func (m *bandMeasure) Figures() []string {
 // Take follows every band's centre and edges from where the circuit as it is
 // has them. Newton's method on the analytic slope finds a centre in three or
 // four gains, an edge in three; the flat gain, nearly level, is taken at a few
-// nodes and joined by cubics.
+// nodes and joined by cubics, unless figures are to be fine: the joints would
+// show in their slopes.
 func (m *bandMeasure) Take(b *circuit.Builds, n int, figures [][circuit.BuildCount]float64) {
-	m.takeFlat(b, n)
+	if !m.of.fine {
+		m.takeFlat(b, n)
+	}
 	for band := range m.of.bands {
 		out := figures[band*figuresPerBand:][:figuresPerBand]
 		boost, cut := 2*band, 2*band+1
@@ -116,7 +129,15 @@ func (m *bandMeasure) askSlope(b *circuit.Builds, setting, n int) {
 }
 
 // lessFlat turns total gains (and slopes) into the band curve's.
-func (m *bandMeasure) lessFlat(n int) {
+func (m *bandMeasure) lessFlat(b *circuit.Builds, n int) {
+	if m.of.fine {
+		y, s := m.y, m.s
+		m.askSlope(b, 0, n)
+		for k := range n {
+			m.y[k], m.s[k] = y[k]-m.y[k], s[k]-m.s[k]
+		}
+		return
+	}
 	for k := range n {
 		y, s := m.flat(k, m.x[k])
 		m.y[k] -= y
@@ -147,7 +168,7 @@ func (m *bandMeasure) takePeak(b *circuit.Builds, n, side int) {
 	}
 	for round := range sampleRounds {
 		m.askSlope(b, 1+side, n)
-		m.lessFlat(n)
+		m.lessFlat(b, n)
 		if m.stepPeaks(n, round, nominal) {
 			return
 		}
@@ -177,7 +198,7 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 		step := min(max(-m.s[k]/bend, -longestStep), longestStep)
 		m.lastX[k], m.lastS[k] = m.x[k], m.s[k]
 		m.x[k] += step
-		if math.Abs(step) < m.of.settled {
+		if math.Abs(step) < m.of.settled() {
 			m.done[k] = true
 			m.peakX[k], m.peakY[k] = m.x[k], m.y[k]+m.s[k]*step/2
 			if math.Abs(m.x[k]-nominal.leg) > math.Ln2 {
@@ -219,7 +240,7 @@ func (m *bandMeasure) takeEdge(b *circuit.Builds, n, side, e int, at *[circuit.B
 	}
 	for round := range sampleRounds {
 		m.askGain(b, 1+side, n)
-		m.lessFlat(n)
+		m.lessFlat(b, n)
 		if m.stepEdges(n, round, nominal.edgeSlope[e], at) {
 			return
 		}
@@ -243,7 +264,7 @@ func (m *bandMeasure) stepEdges(n, round int, nominal float64, at *[circuit.Buil
 		step := min(max((m.peakY[k]/2-m.y[k])/slope, -longestStep), longestStep)
 		m.lastX[k], m.lastS[k] = m.x[k], m.y[k]
 		m.x[k] += step
-		if math.Abs(step) < sampleSettled {
+		if math.Abs(step) < m.of.settled() {
 			m.done[k], at[k] = true, m.x[k]
 			continue
 		}
