@@ -116,8 +116,8 @@ func (n *network) mustNode(point string) int {
 
 // Current gives the direct current through a part, amperes: in at its first
 // terminal and out at its second (a slider: from the boost bus to the wiper;
-// a transistor: into the collector, negative in a PNP; an op-amp: out of its
-// output). A part that has joined two points into one has no current to
+// a transistor: into the collector, negative in a PNP; a triode: into the
+// plate; an op-amp: out of its output). A coupling has none. A part that has joined two points into one has no current to
 // give: name it in Conditions.Keep. Then, and for a switch, ok is false.
 func (st *State) Current(part string) (amperes float64, ok bool) {
 	i, known := st.net.circuit.byName[part]
