@@ -32,12 +32,12 @@ type Law struct {
 	Common  float64 `json:"common,omitempty"` // 0 … 1
 }
 
-// Within gives a law of a shape within a tolerance. A normal one has its
-// tolerance at two deviations on the wider side: makers who cut at three are
-// common, but a law too wide errs on the safe side (common practice, no
-// source). The skewed law is a triangle with its top at the nominal value,
-// which is what −20/+80 % parts are taken to follow where nothing better is
-// known (common practice, no source).
+// Within gives a law of a shape within a tolerance. A normal law that is given
+// no deviation has its tolerance at two of them on the wider side: wider than
+// the three often taken, so that it errs on the safe side (common practice,
+// no source). The skewed law is a triangle with its top at the nominal value,
+// for −20/+80 % parts and wherever nothing better is known (common practice, no
+// source).
 func Within(shape Shape, nominal float64, t quantity.Tolerance) Law {
 	low, high := quantity.Range(nominal, t)
 	l := Law{Shape: shape, Nominal: nominal, Low: low, High: high}

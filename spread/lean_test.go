@@ -2,6 +2,7 @@ package spread
 
 import (
 	"context"
+	"slices"
 	"testing"
 
 	"bandwright/circuit"
@@ -43,6 +44,26 @@ func sixBands(tb testing.TB, drawing string) Plan {
 		p.Laws = append(p.Laws, l)
 	}
 	return p
+}
+
+// A plan for fewer builds makes the first of the same builds, wherever it
+// ends in a block.
+func TestFewerBuildsAreTheFirst(t *testing.T) {
+	p := sixBands(t, equaliser.DrawingIdeal)
+	p.Count = blockBuilds + 40
+	whole := newRun(p, p.Measure().Figures())
+	whole.measure(context.Background())
+	for _, count := range []int{1, circuit.BuildCount - 1, circuit.BuildCount, circuit.BuildCount + 1, blockBuilds + 1} {
+		p.Count = count
+		r := newRun(p, whole.names)
+		r.measure(context.Background())
+		for f := range r.values {
+			// Builds side by side share the rounds of a search, never their values.
+			if !slices.Equal(r.values[f], whole.values[f][:count]) {
+				t.Errorf("%d builds: %s differs from the first of more", count, whole.names[f])
+			}
+		}
+	}
 }
 
 // A block of builds allocates nothing: not to draw, to turn, to measure or to

@@ -199,7 +199,7 @@ func sampled(t *testing.T, e *equaliser.Equaliser, knobs []circuit.Knob, laws []
 func TestTwinOfTheClosedForm(t *testing.T) {
 	rng := rand.New(rand.NewPCG(trials.Seed(t, 619), 2))
 	var s scores
-	for trial := range trials.Count(5) {
+	for trial := range trials.Count(10) {
 		bands := randomBands(rng, 2+trial%3)
 		knobs, laws := varied(rng, bands)
 		_, r := sampled(t, build(t, equaliser.DrawingIdeal, bands), knobs, laws, 4000, rng.Uint64())
@@ -209,7 +209,7 @@ func TestTwinOfTheClosedForm(t *testing.T) {
 				names = append(names, b.name+" "+f)
 			}
 		}
-		for range 400 {
+		for range 250 {
 			legs := make([]known.Leg, len(bands))
 			for i := range legs {
 				k := laws[4*i:]
@@ -233,7 +233,7 @@ func TestTwinOfTheClosedForm(t *testing.T) {
 		}
 		scoreTwin(t, &s, r, names, twin)
 	}
-	s.judge(t, 400)
+	s.judge(t, 900)
 }
 
 // TestTwinOfSolvingAnew: the two-transistor driver, every build's parts replaced and
