@@ -76,7 +76,7 @@ func (c *Circuit) Ohms(ctx context.Context, s curve.Setting, off PowerOff, a, b 
 	if err := st.findOperatingPoint(ctx); err != nil {
 		return Resistance{}, atSetting(err, s)
 	}
-	return Resistance{Ohms: st.point.at([2]int{from, to}), By: st.ohmsSensitivity(from, to, 1, name)}, nil
+	return Resistance{Ohms: st.point.at([2]int{from, to}), By: st.acrossSensitivity(from, to, 1, name)}, nil
 }
 
 // junctionOhms measures with volts behind ohms: R = V/I, and since I falls by
@@ -100,7 +100,7 @@ func junctionOhms(ctx context.Context, parts []Part, s curve.Setting, off PowerO
 	slope := off.TestVolts / (off.TestOhms * amperes * amperes)
 	return Resistance{
 		Ohms: st.point.at([2]int{from, to}) / amperes,
-		By:   st.ohmsSensitivity(from, to, slope, name, behind),
+		By:   st.acrossSensitivity(from, to, slope, name, behind),
 	}, nil
 }
 
@@ -125,19 +125,6 @@ func measuring(parts []Part, s curve.Setting, off PowerOff, meter ...Part) (*Sta
 	}
 	st.dcGroups = net.islandsOf(net.tied(steady, junction))
 	return st, nil
-}
-
-// ohmsSensitivity gives the derivatives of the volts between two nodes, times
-// ohms per volt; the meter's own parts are left out.
-func (st *State) ohmsSensitivity(from, to int, perVolt float64, meter ...string) []Derivative {
-	var list []Derivative
-	for _, d := range st.steadySensitivity(kept([]term{{row: from, g: 1}, {row: to, g: -1}})) {
-		if !slices.Contains(meter, d.Part) {
-			d.By *= complex(perVolt, 0)
-			list = append(list, d)
-		}
-	}
-	return list
 }
 
 // powerOff leaves out what is no path without power.
@@ -173,16 +160,6 @@ func (c *Circuit) checkDeadSources(off PowerOff) error {
 			found = append(found, finding.New(IDNoPart, finding.Error, at, nil))
 		} else if _, source := p.(drive); !source {
 			found = append(found, finding.New(IDNoSource, finding.Error, at, nil))
-		}
-	}
-	return found.Err()
-}
-
-func (c *Circuit) checkPoints(points ...string) error {
-	var found finding.List
-	for _, p := range points {
-		if _, ok := slices.BinarySearch(c.points, p); !ok && p != Ground {
-			found = append(found, finding.New(IDNoPoint, finding.Error, finding.Place{Point: p}, nil))
 		}
 	}
 	return found.Err()

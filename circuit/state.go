@@ -33,6 +33,18 @@ type State struct {
 // that does not fit the circuit, a point without a path to ground, a ring of
 // 0-ohm parts, an operating point that cannot be found.
 func (c *Circuit) Solve(ctx context.Context, s curve.Setting, cond Conditions) (*State, error) {
+	st, err := c.settle(ctx, s, cond)
+	if err != nil {
+		return nil, err
+	}
+	if st.matrix, err = st.newMatrix(); err != nil {
+		return nil, atSetting(err, s)
+	}
+	return st, nil
+}
+
+// settle finds the operating point; what signals need is still missing.
+func (c *Circuit) settle(ctx context.Context, s curve.Setting, cond Conditions) (*State, error) {
 	net, err := c.place(s, cond.Keep)
 	if err != nil {
 		return nil, err
@@ -49,9 +61,6 @@ func (c *Circuit) Solve(ctx context.Context, s curve.Setting, cond Conditions) (
 	st.linear = net.stampAll()
 	st.dcGroups = net.islandsOf(net.tied(steady, junction))
 	if err := st.findOperatingPoint(ctx); err != nil {
-		return nil, atSetting(err, s)
-	}
-	if st.matrix, err = st.newMatrix(); err != nil {
 		return nil, atSetting(err, s)
 	}
 	return st, nil

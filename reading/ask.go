@@ -63,26 +63,17 @@ func (a *asker) row(nominal float64) Row {
 // volts are read with the meter in place: its resistance is part of the
 // circuit.
 func (a *asker) volts(ctx context.Context, r Reading) ([]Row, error) {
-	st, err := a.loaded(ctx, r, r.Meter.InputOhms, 0)
+	a.live = true
+	cond := circuit.Conditions{Kelvin: a.cond.Kelvin}
+	v, err := a.circuit.Voltmeter(ctx, r.Setting, cond, r.Meter.InputOhms, r.Red, r.black())
 	if err != nil {
 		return nil, err
 	}
-	red, ok := st.Volts(r.Red)
-	black, okBlack := st.Volts(r.black())
-	if !ok || !okBlack {
+	if v.Floating {
 		return []Row{{Lack: Floating}}, nil
 	}
-	row := a.row(red - black)
-	for _, lead := range []struct {
-		point string
-		sign  float64
-	}{{r.Red, 1}, {r.black(), -1}} {
-		list, err := st.VoltsSensitivity(lead.point)
-		if err != nil {
-			return nil, err
-		}
-		a.add(row.By, list, func(by complex128) float64 { return lead.sign * real(by) })
-	}
+	row := a.row(v.Volts)
+	a.add(row.By, v.By, func(by complex128) float64 { return real(by) })
 	if most := r.Meter.MostVolts; most > 0 && math.Abs(row.Worst.Nominal) > most {
 		a.found = append(a.found, finding.New(IDOverRange, finding.Warning,
 			finding.Place{Point: r.Red, Setting: r.Setting.String()},
@@ -110,9 +101,12 @@ func (a *asker) ohms(ctx context.Context, r Reading) ([]Row, error) {
 
 // gain asks every frequency by itself, for each has its own derivatives.
 func (a *asker) gain(ctx context.Context, r Reading) ([]Row, error) {
-	st, err := a.loaded(ctx, r, r.Interface.Ohms, r.Interface.Farads)
+	st, err := a.loaded(ctx, r)
 	if err != nil {
 		return nil, err
+	}
+	if len(a.parts) == 0 {
+		return a.plainGain(ctx, st, r)
 	}
 	rows := make([]Row, 0, len(r.Hz))
 	for _, hz := range r.Hz {
@@ -123,6 +117,24 @@ func (a *asker) gain(ctx context.Context, r Reading) ([]Row, error) {
 		if err != nil {
 			return nil, err
 		}
+		rows = append(rows, row)
+	}
+	return rows, nil
+}
+
+// plainGain is gain without derivatives, all frequencies at once.
+func (a *asker) plainGain(ctx context.Context, st *circuit.State, r Reading) ([]Row, error) {
+	res, err := st.Response(ctx, r.Source, []string{r.Red, r.black()}, r.Hz)
+	if err != nil {
+		return nil, err
+	}
+	rows := make([]Row, 0, len(r.Hz))
+	for k, hz := range r.Hz {
+		row := Row{Lack: Silent}
+		if db, ok := circuit.Decibels(res.Gains[0][k] - res.Gains[1][k]); ok {
+			row = a.row(db)
+		}
+		row.Hz = hz
 		rows = append(rows, row)
 	}
 	return rows, nil
@@ -156,12 +168,12 @@ func (a *asker) gainAt(st *circuit.State, r Reading, hz float64) (Row, error) {
 
 // loaded gives the circuit with the instrument's input on it, solved. States
 // are kept: many curves share a setting and a place to take them.
-func (a *asker) loaded(ctx context.Context, r Reading, ohms, farads float64) (*circuit.State, error) {
+func (a *asker) loaded(ctx context.Context, r Reading) (*circuit.State, error) {
 	if err := a.checkPoints(r); err != nil {
 		return nil, err
 	}
 	a.live = true
-	key := r.Setting.String()
+	key, ohms, farads := r.Setting.String(), r.Interface.Ohms, r.Interface.Farads
 	if ohms > 0 || farads > 0 {
 		key += fmt.Sprintf(" %q %q %v %v", r.Red, r.black(), ohms, farads)
 	}

@@ -121,10 +121,13 @@ func sampledCases(t *testing.T, from uint64) []sampledCase {
 	for trial := range uint64(trials.Count(4)) {
 		s := known.RandomPassive(rand.New(rand.NewPCG(from, trial)), 3+3*int(trial%4))
 		c := wired(t, s.Parts...)
-		cases = append(cases, sampledCase{fmt.Sprintf("random %d", trial), c, []Reading{
-			{Kind: Gain, Source: s.Source, Red: s.Outs[0], Hz: []float64{50, 3e3}, Setting: s.Setting},
+		readings := []Reading{
 			{Kind: Ohms, Red: s.Outs[0], Setting: s.Setting}, {Kind: Ohms, Red: s.Outs[len(s.Outs)-1], Setting: s.Setting},
-		}, normal(c, 0.003, everyKnob(c)...)})
+		}
+		if trial > 3 { // solving for a signal takes longest: make prove alone does it
+			readings = append(readings, Reading{Kind: Gain, Source: s.Source, Red: s.Outs[0], Hz: []float64{50, 3e3}, Setting: s.Setting})
+		}
+		cases = append(cases, sampledCase{fmt.Sprintf("random %d", trial), c, readings, normal(c, 0.003, everyKnob(c)...)})
 	}
 	return cases
 }

@@ -37,7 +37,7 @@ type Lack string
 const (
 	Nothing  Lack = ""         // it has a number
 	Open     Lack = "open"     // ohms: no path, or more than the meter can tell
-	Floating Lack = "floating" // volts: no direct current reaches the point
+	Floating Lack = "floating" // volts: no direct current passes between the points
 	Silent   Lack = "silent"   // gain: no signal at all, so no decibels
 )
 

@@ -25,7 +25,7 @@ func TestWrongQuestions(t *testing.T) {
 		"no frequency":    {Reading{Kind: Gain, Source: "rail", Red: "mid"}, IDNoFrequency, at("mid")},
 		"0 Hz":            {Reading{Kind: Gain, Source: "rail", Red: "mid", Hz: []float64{1, 0}}, IDNoFrequency, at("mid")},
 		"NaN Hz":          {Reading{Kind: Gain, Source: "rail", Red: "mid", Hz: []float64{math.NaN()}}, IDNoFrequency, at("mid")},
-		"no point":        {Reading{Kind: Volts, Red: "there", Meter: HandMeter()}, circuit.IDNoPoint, at("there")},
+		"no point":        {Reading{Kind: Volts, Red: "there", Meter: HandMeter()}, circuit.IDNoPoint, finding.Place{Point: "there"}},
 		"no point, gain":  {Reading{Kind: Gain, Source: "rail", Red: "mid", Black: "there", Hz: []float64{1}}, circuit.IDNoPoint, at("there")},
 		"no point, ohms":  {Reading{Kind: Ohms, Red: "there"}, circuit.IDNoPoint, finding.Place{Point: "there"}},
 		"no source":       {Reading{Kind: Gain, Source: "r1", Red: "mid", Hz: []float64{1}}, circuit.IDNoSource, finding.Place{Part: "r1"}},
