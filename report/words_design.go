@@ -31,4 +31,12 @@ var designWords = map[finding.ID]wording{
 	"equaliser.design-chosen": {
 		"With the allowed values the {{.figure}} of band {{.band}} comes to {{in .unit .reached}}; {{in .unit .wanted}} is wanted.",
 		"Allow a finer series for its parts, or two parts together."},
+	"equaliser.points-few": {
+		"{{.points}} points with a boost or cut are too few for band {{.band}}; {{.want}} are needed.", "Read the curve at its top and on both slopes."},
+	"equaliser.points-rough": {
+		"The points of band {{.band}} lie {{short .rms}} dB rms off one boost or cut.", "Is it one band alone, beside flat? Is a point misread?"},
+	"equaliser.points-no-top": {
+		"The tallest point of band {{.band}} is the first or the last: its top may lie beyond.", "Read points on both sides of the top."},
+	"equaliser.points-vague": {
+		"The points of band {{.band}} hardly tell its {{.figure}}: to about {{percent .share}}.", "Read a few more, at the top and on both slopes."},
 }
