@@ -130,7 +130,7 @@ func TestClosedForm(t *testing.T) {
 	rng := rand.New(rand.NewPCG(trials.Seed(t, 1905), 7))
 	var s scores
 	shapes := []spread.Shape{spread.Flat, spread.Normal, spread.Skewed, spread.Measured}
-	for trial := range trials.Count(28) {
+	for trial := range trials.Count(20) {
 		law := func(shape spread.Shape, nominal, widest float64) spread.Law {
 			if shape == spread.Measured {
 				return spread.MeasuredAs(nominal, nominal*widest*(0.1+rng.Float64()/4))
@@ -152,7 +152,7 @@ func TestClosedForm(t *testing.T) {
 		}
 		scoreLeg(t, &s, e, rng.Uint64())
 	}
-	s.judge(t, 500)
+	s.judge(t, 350)
 }
 
 func scoreLeg(t *testing.T, s *scores, e exact, seed uint64) {

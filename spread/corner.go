@@ -135,7 +135,8 @@ func rise(middle, low, high float64) float64 {
 	return high - low
 }
 
-// climb turns every knob of every corner to its other end, and keeps the
+// climb looks at the corners' neighbours: signs about the nominal build may be
+// wrong at the corner where parts work on each other. It turns every knob of every corner to its other end, and keeps the
 // turns that lead further out, together where that is further still.
 func (s *climbers) climb(ctx context.Context) (changed bool, err error) {
 	var tried [][]float64
@@ -165,7 +166,7 @@ func (s *climbers) climb(ctx context.Context) (changed bool, err error) {
 	return changed, nil
 }
 
-// step moves a climber to its best single turn and gives all good turns
+// step looks at every single turn from where a climber stands. It moves a climber to its best single turn and gives all good turns
 // joined.
 func (s *climbers) step(c *climber, tried [][]float64, values []float64, changed *bool) []float64 {
 	joined := slices.Clone(c.knobs)

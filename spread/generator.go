@@ -17,7 +17,8 @@ type generator struct {
 	shared []float64 // by group: this build's normal score
 }
 
-// drawn is one knob as it is drawn.
+// drawn is one knob as it is drawn: its normal score is common times the
+// group's and own times its own, whose squares sum to one.
 type drawn struct {
 	sampler
 	group       int // −1: of none

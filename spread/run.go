@@ -22,10 +22,14 @@ func Run(ctx context.Context, p Plan) (*Result, finding.List, error) {
 	}
 	r := newRun(p, names)
 	r.measure(ctx)
+	// Blocks end in any order. Only those before the first that is missing count,
+	// else what a stopped run gives would hang on how its workers were
+	// scheduled.
 	builds := r.whole()
 	if builds == 0 {
 		return nil, nil, ctx.Err()
 	}
+	// One build more, which a stopped run still owes its answer.
 	nominal, err := p.measureAt(context.WithoutCancel(ctx), [][]float64{p.nominal()})
 	if err != nil {
 		return nil, nil, err
@@ -74,7 +78,8 @@ func (p Plan) checkLaws() finding.List {
 	return found
 }
 
-// run is one sampling under way.
+// run is one sampling under way. Workers write to places of their own in values
+// and blocks; what they all write is behind mu.
 type run struct {
 	plan   Plan
 	names  []string
@@ -126,6 +131,8 @@ func (r *run) measure(ctx context.Context) {
 func (r *run) work(ctx context.Context) {
 	w := newWorker(r)
 	for ctx.Err() == nil {
+		// Whoever is free takes the next block: which worker makes it changes
+		// nothing in it.
 		n := int(r.next.Add(1)) - 1
 		if n >= len(r.blocks) {
 			return
@@ -175,7 +182,9 @@ func newWorker(r *run) *worker {
 	}
 }
 
-// block draws and measures one block of builds.
+// block draws and measures one block of builds, as many at a time as an
+// ensemble holds side by side. The grouping is fixed by the build's number, so
+// that builds that share a search share it on every machine.
 func (w *worker) block(number int) {
 	asked, redone := w.builds.Asked, w.builds.Redone
 	w.draw.begin(number)

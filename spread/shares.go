@@ -25,7 +25,7 @@ type regression struct {
 	square []float64   // by figure: Σ (y − mean)²
 }
 
-// sums are Σ z and Σ z·zᵀ (lower triangle, row by row).
+// sums of the standardised knobs z of some builds: Σ z and Σ z·zᵀ (lower triangle, row by row).
 type sums struct {
 	n     int
 	first []float64
@@ -96,7 +96,9 @@ func (r *run) newRegression(result *Result) *regression {
 	return g
 }
 
-// gather draws the builds once more, in their order.
+// gather draws the builds once more, in their order. What is summed of a knob
+// is summed once for all figures; a build that lacks a figure is noted to be
+// taken out for that figure again, which is cheap while such builds are few.
 func (g *regression) gather(r *run, result *Result) {
 	draw := newGenerator(r.plan.Laws, r.plan.Seed)
 	knobs, z := make([]float64, len(r.plan.Laws)), make([]float64, len(g.knobs))
@@ -125,7 +127,8 @@ func (g *regression) gather(r *run, result *Result) {
 	}
 }
 
-// share solves for one figure.
+// share solves for one figure. Σ (y − mean) being zero, the sums by knob need no
+// centring of their own.
 func (r *run) share(fig *Figure, g *regression, f int) {
 	k := len(g.knobs)
 	gram := g.centred(f)
@@ -171,7 +174,8 @@ func (g *regression) centred(f int) [][]float64 {
 	return rows
 }
 
-// solveCholesky solves A·x = b in place, A given by its lower rows.
+// solveCholesky solves A·x = b in place by A = L·Lᵀ, A given by its lower rows.
+// The ridge keeps A positive definite; the floor is for rounding alone.
 func solveCholesky(a [][]float64, b []float64) {
 	for i, row := range a {
 		for j := range row {

@@ -46,7 +46,8 @@ func (r *run) sumUp(builds int, nominal [][]float64) (*Result, finding.List) {
 	return result, found
 }
 
-// eachFigure shares the figures out among the workers.
+// eachFigure shares the figures out among the workers: sorting them is what
+// takes time. Each is summed by one worker in the order of its builds.
 func (r *run) eachFigure(visit func(f int)) {
 	var all sync.WaitGroup
 	workers := max(r.plan.Workers, 1)
@@ -63,7 +64,9 @@ func (r *run) eachFigure(visit func(f int)) {
 // has says whether a build has a figure.
 func has(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// figure sums up one figure.
+// figure sums up one figure over the builds that have it. Moments are taken
+// before sorting: a sum's last digits hang on its order, and the order of
+// builds is the one that nothing changes.
 func (r *run) figure(f int, values []float64, percents []float64) Figure {
 	fig := Figure{Name: r.names[f]}
 	there := make([]float64, 0, len(values))
@@ -92,7 +95,9 @@ func (r *run) figure(f int, values []float64, percents []float64) Figure {
 	return fig
 }
 
-// yield counts the builds within all of some limits; nil for no limits.
+// yield counts the builds within all of some limits; nil for no limits. It goes
+// build by build and not by the product of each figure's yield: figures share
+// parts, and fail together.
 func (r *run) yield(builds int, limits []Limit) *Yield {
 	if len(limits) == 0 {
 		return nil

@@ -199,7 +199,7 @@ func sampled(t *testing.T, e *equaliser.Equaliser, knobs []circuit.Knob, laws []
 func TestTwinOfTheClosedForm(t *testing.T) {
 	rng := rand.New(rand.NewPCG(trials.Seed(t, 619), 2))
 	var s scores
-	for trial := range trials.Count(10) {
+	for trial := range trials.Count(8) {
 		bands := randomBands(rng, 2+trial%3)
 		knobs, laws := varied(rng, bands)
 		_, r := sampled(t, build(t, equaliser.DrawingIdeal, bands), knobs, laws, 4000, rng.Uint64())
@@ -233,7 +233,7 @@ func TestTwinOfTheClosedForm(t *testing.T) {
 		}
 		scoreTwin(t, &s, r, names, twin)
 	}
-	s.judge(t, 900)
+	s.judge(t, 750)
 }
 
 // TestTwinOfSolvingAnew: the two-transistor driver, every build's parts replaced and
