@@ -14,47 +14,51 @@ import (
 // of 0 is left free, and then the part that would serve it stays as it is: the
 // resistor serves boost and cut, coil and capacitor centre and Q.
 type Wanted struct {
-	Band     string
-	CentreHz float64 // hertz
-	BoostDB  float64 // above 0
-	CutDB    float64 // below 0
-	Q        float64 // centre over width at half the boost in dB
+	Band     string  `json:"band"`
+	CentreHz float64 `json:"centre_hz,omitempty"`
+	BoostDB  float64 `json:"boost_db,omitempty"` // above 0
+	CutDB    float64 `json:"cut_db,omitempty"`   // below 0
+	Q        float64 `json:"q,omitempty"`        // centre over width at half the boost in dB
 
-	Resistor, Coil, Capacitor Pick
+	Resistor  Pick `json:"resistor,omitzero"`
+	Coil      Pick `json:"coil,omitzero"`
+	Capacitor Pick `json:"capacitor,omitzero"`
 
 	// OhmsPerHenry is the copper of a coil yet to be wound or bought, per
-	// henry; 0: as the coil that is there, or Targets.OhmsPerHenry.
-	OhmsPerHenry float64
+	// henry; 0: Targets.OhmsPerHenry.
+	OhmsPerHenry float64 `json:"ohms_per_henry,omitempty"`
 }
 
 // Pick says which values a part may have: those owned; else those of a
 // series; else any. One owned value is a fixed one.
 type Pick struct {
-	Series quantity.Series
-	Owned  []Owned
+	Series quantity.Series `json:"series,omitempty"`
+	Owned  []Owned         `json:"owned,omitempty"`
 }
 
 // Owned is a part at hand: ohm, henry or farad by its kind.
 type Owned struct {
-	Name  string  // how the person finds it; may be empty
-	Value float64 // a resistor may have 0 ohm, a wire
-	DCR   float64 // ohm, of a coil
+	Name  string  `json:"name,omitempty"` // how the person finds it
+	Value float64 `json:"value"`          // a resistor may have 0 ohm, a wire
+	DCR   float64 `json:"dcr_ohms,omitempty"`
 }
 
 // Targets is the question of Design.
 type Targets struct {
-	Wanted       []Wanted
-	OhmsPerHenry float64    // for every band that does not say its own
-	Believable   Believable // what a part may be at all; zeros: see Believable
-	Counts       Counts     // what counts as one step off; zeros: see Counts
+	Wanted       []Wanted   `json:"wanted"`
+	OhmsPerHenry float64    `json:"ohms_per_henry,omitempty"` // of bands that do not say their own; 0: as the coil that is there
+	Believable   Believable `json:"believable,omitzero"`      // what a part may be at all; zeros: see Believable
+	Counts       Counts     `json:"counts,omitzero"`          // what counts as one; zeros: see Counts
 }
 
 // Believable bounds what a part may be: common practice, no source. Zeros
 // mean 100 µH to 50 H, 100 pF to 220 µF, and at most 1 MΩ.
 type Believable struct {
-	LowHenries, HighHenries float64
-	LowFarads, HighFarads   float64
-	HighOhms                float64
+	LowHenries  float64 `json:"low_henries,omitempty"`
+	HighHenries float64 `json:"high_henries,omitempty"`
+	LowFarads   float64 `json:"low_farads,omitempty"`
+	HighFarads  float64 `json:"high_farads,omitempty"`
+	HighOhms    float64 `json:"high_ohms,omitempty"`
 }
 
 // Counts are the differences that count as one in the weighted error: zeros
@@ -62,9 +66,9 @@ type Believable struct {
 // practice, no source). The error is the sum of squares of all figures wanted,
 // each counted so.
 type Counts struct {
-	Centre float64 // ln of a ratio
-	DB     float64
-	Q      float64 // ln of a ratio
+	Centre float64 `json:"centre,omitempty"` // ln of a ratio
+	DB     float64 `json:"db,omitempty"`
+	Q      float64 `json:"q,omitempty"` // ln of a ratio
 }
 
 // Designed is the answer of Design.
@@ -80,16 +84,22 @@ type Designed struct {
 // DesignedBand is one wanted band with its two answers: with values of any
 // size where the pick allows a choice, and with the allowed ones.
 type DesignedBand struct {
-	Wanted       Wanted
-	Free, Chosen DesignedLeg
+	Wanted Wanted      `json:"wanted"`
+	Free   DesignedLeg `json:"free"`
+	Chosen DesignedLeg `json:"chosen"`
 }
 
 // DesignedLeg is a leg and what the band does with it, all others of the same
 // answer beside it.
 type DesignedLeg struct {
-	Ohms, Henries, DCR, Farads float64
-	Resistor, Coil, Capacitor  string // names of the owned parts taken
-	Feature                    Feature
+	Ohms      float64 `json:"ohms"`
+	Henries   float64 `json:"henries"`
+	DCR       float64 `json:"dcr_ohms"`
+	Farads    float64 `json:"farads"`
+	Resistor  string  `json:"resistor,omitempty"` // names of the owned parts taken
+	Coil      string  `json:"coil,omitempty"`
+	Capacitor string  `json:"capacitor,omitempty"`
+	Feature   Feature `json:"feature"`
 }
 
 // Findings of a design. Errors: the question cannot be put. Warnings: what is
