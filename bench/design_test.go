@@ -84,9 +84,19 @@ func TestWantedAfterAnOriginal(t *testing.T) {
 	if _, ok := wantedAfter(BandCompare{Band: "400"}); ok {
 		t.Error("a band that was not measured is wanted")
 	}
-	list, _, err := demoCase(t).WantedAfter(context.Background())
-	if err != nil {
-		t.Fatal(err)
+	text := demoText(t)
+	unit, _ := opened(t, other(t, text), none)
+	shelf := newShelf(text)
+	shelf.takeAll(t, unit, "X", "original", -7)
+	c, _ := opened(t, shelf.text, shelf.files)
+	list, _, err := c.WantedAfter(context.Background())
+	if err != nil || len(list) != 6 {
+		t.Fatal(err, list)
 	}
-	t.Logf("%d bands of originals in the demo", len(list))
+	for i, f := range featuresOf(t, unit) {
+		w := list[i]
+		if w.Band != f.Band || math.Abs(w.CentreHz/f.CentreHz-1) > 2e-3 || math.Abs(w.BoostDB-f.BoostDB) > 0.02 || math.Abs(w.Q/(*f.Q)-1) > 0.02 {
+			t.Errorf("wanted %+v, is %g Hz, %g dB, Q %g", w, f.CentreHz, f.BoostDB, *f.Q)
+		}
+	}
 }

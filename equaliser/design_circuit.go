@@ -65,6 +65,12 @@ func (d *design) scope(ctx context.Context) (*designScope, error) {
 		return nil, err
 	}
 	s.fine = true
+	s.skip[figureCut], s.skip[figureQ] = true, true
+	for i := range d.bands {
+		for figure, want := range d.bands[i].wanted {
+			s.skip[figure] = s.skip[figure] && want == 0
+		}
+	}
 	sc := &designScope{of: d, builds: s.Ensemble.NewBuilds(), measure: s.Measure()}
 	sc.figures = make([][circuit.BuildCount]float64, len(sc.measure.Figures()))
 	for i := range d.bands {

@@ -28,9 +28,10 @@ func FigureNames() []string { return []string{"centre_hz", "boost_db", "cut_db",
 type Sampling struct {
 	Ensemble *circuit.Ensemble
 	bands    []string
-	nominal  []sideNominal // by band and side: boost, cut, boost, …
-	nodes    []float64     // ln of the frequencies that the flat gain is taken at
-	fine     bool          // roots to fineSettled, and the flat gain asked for wherever the band's is
+	nominal  []sideNominal        // by band and side: boost, cut, boost, …
+	nodes    []float64            // ln of the frequencies that the flat gain is taken at
+	fine     bool                 // roots to fineSettled, and the flat gain asked for wherever the band's is
+	skip     [figuresPerBand]bool // cut and Q where no band's is asked for: NaN
 }
 
 // sideNominal is one side of one band in the circuit as it is.

@@ -75,7 +75,15 @@ func (m *bandMeasure) Take(b *circuit.Builds, n int, figures [][circuit.BuildCou
 		for k := range n {
 			out[figureCentre][k], out[figureBoost][k] = math.Exp(m.peakX[k]), m.peakY[k]
 		}
-		m.takeQ(b, n, boost, &out[figureQ])
+		for k := range n {
+			out[figureQ][k], out[figureCut][k] = math.NaN(), math.NaN()
+		}
+		if !m.of.skip[figureQ] {
+			m.takeQ(b, n, boost, &out[figureQ])
+		}
+		if m.of.skip[figureCut] {
+			continue
+		}
 		m.takePeak(b, n, cut)
 		for k := range n {
 			out[figureCut][k] = m.peakY[k]
@@ -240,7 +248,7 @@ func (m *bandMeasure) takeEdge(b *circuit.Builds, n, side, e int, at *[circuit.B
 	}
 	for round := range sampleRounds {
 		m.askGain(b, 1+side, n)
-		m.lessFlat(b, n)
+		m.lessFlat(b, n) // the slope with it is not used
 		if m.stepEdges(n, round, nominal.edgeSlope[e], at) {
 			return
 		}
