@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -23,34 +24,52 @@ type Sensitivity struct {
 	By   []Derivative
 }
 
-// Sensitivity gives the derivative of the gain from source to out by every
-// value of every part and by frequency, from one solution of the circuit and
-// one of its adjoint (Director and Rohrer 1969): with A·x = b and Aᵀ·λ = e,
-// dH/dp = −λᵀ·(dA/dp)·x.
+// Sensitivity is Sensitivities at one frequency.
+func (st *State) Sensitivity(source, out string, hz float64) (*Sensitivity, error) {
+	list, err := st.Sensitivities(context.Background(), source, out, []float64{hz})
+	if err != nil {
+		return nil, err
+	}
+	return &list[0], nil
+}
+
+// Sensitivities gives the derivative of the gain from source to out by every
+// value of every part and by frequency, at every frequency, from one solution
+// of the circuit and one of its adjoint each (Director and Rohrer 1969): with
+// A·x = b and Aᵀ·λ = e, dH/dp = −λᵀ·(dA/dp)·x.
 //
 // A value that moves the operating point also moves the devices'
 // conductances. One adjoint of the direct-current equations takes care of
 // all of them: see bias.
-func (st *State) Sensitivity(source, out string, hz float64) (*Sensitivity, error) {
+func (st *State) Sensitivities(ctx context.Context, source, out string, hz []float64) ([]Sensitivity, error) {
 	b, e, err := st.question(source, out)
 	if err != nil {
 		return nil, err
 	}
-	omega := 2 * math.Pi * hz
-	x, lambda, err := st.pair(omega, b, e)
-	if err != nil {
-		return nil, err
-	}
-	s := &Sensitivity{Gain: dot(e, x, omega), ByHz: 2 * math.Pi * st.byOmega(x, lambda)}
-	bias := st.bias(x, lambda)
-	for i, p := range st.net.circuit.parts {
-		for _, name := range asked(p) {
-			if by, ok := st.derivative(i, name, x, lambda, omega, bias); ok {
-				s.By = append(s.By, Derivative{Part: p.PartName(), Value: name, By: by})
+	checkHz(hz)
+	m, slopes, bias := st.matrix, st.valueSlopes(), st.newBias()
+	list := make([]Sensitivity, len(hz))
+	by := make([]Derivative, len(hz)*len(slopes))
+	x, lambda := make([]complex128, m.size), make([]complex128, m.size)
+	_, err = m.eachBlock(ctx, hz, func(w *worker, first int, omegas []float64) {
+		for k, omega := range omegas {
+			lane(w.solvers[0], k, x)
+			lane(w.solvers[1], k, lambda)
+			mu := bias.adjoint(x, lambda)
+			s := &list[first+k]
+			s.Gain, s.ByHz = dot(e, x, omega), 2*math.Pi*st.byOmega(x, lambda)
+			s.By, by = by[:len(slopes):len(slopes)], by[len(slopes):]
+			for n, v := range slopes {
+				d := -product(v.signal, x, lambda, omega)
+				if mu != nil {
+					d -= dot(v.force, mu, 0)
+				}
+				s.By[n] = Derivative{Part: v.part, Value: v.value, By: d}
 			}
 		}
-	}
-	return s, nil
+	}, question{rhs: b, wanted: m.all, refined: true},
+		question{rhs: e, wanted: m.all, transposed: true, refined: true})
+	return list, err
 }
 
 // asked names the values of a part that a sensitivity may be asked for.
@@ -84,129 +103,118 @@ func (st *State) byOmega(x, lambda []complex128) complex128 {
 	return sum
 }
 
-// derivative gives dH by one value of part i: what the signal's equations
-// say, and what the moved operating point says.
-func (st *State) derivative(i int, name string, x, lambda []complex128, omega float64, bias biasAdjoint) (complex128, bool) {
+// valueSlope is what one value of one part does to the equations.
+type valueSlope struct {
+	part, value string
+	signal      []entry // dA/d(value) of the signal's equations, the operating point held
+	force       []term  // ∂F/∂(value) of the direct-current equations F = 0
+}
+
+// valueSlopes lists every value that has an effect.
+func (st *State) valueSlopes() []valueSlope {
+	var list []valueSlope
+	for i, p := range st.net.circuit.parts {
+		for _, name := range asked(p) {
+			v := valueSlope{part: p.PartName(), value: name}
+			if st.slopeOf(i, name, &v) {
+				list = append(list, v)
+			}
+		}
+	}
+	return list
+}
+
+// slopeOf fills in what one value of part i does; false: nothing here.
+func (st *State) slopeOf(i int, name string, v *valueSlope) bool {
 	p, at := st.net.circuit.parts[i], st.net.at[i]
 	var s stamps
 	if p.slope(at, name, &s) {
-		by := -product(s.entries, x, lambda, omega)
-		if bias.mu != nil {
-			by -= product(s.entries, bias.steady, bias.mu, 0)
+		v.signal = s.entries
+		for _, x := range s.entries {
+			v.force = append(v.force, term{row: x.row, g: x.g * st.point.x[x.col]})
 		}
-		return by, true
+		v.force = kept(v.force)
+		return true
 	}
 	if d, ok := p.(drive); ok && name == "DC" {
-		if bias.mu == nil {
-			return 0, true
+		for _, t := range kept(d.drive(at)) {
+			v.force = append(v.force, term{row: t.row, g: -t.g})
 		}
-		return dot(kept(d.drive(at)), bias.mu, 0), true
+		return true
 	}
 	d, ok := p.(device)
 	if !ok {
-		return 0, false
+		return false
 	}
-	for k, v := range d.modelValues() {
-		if v.name == name && v.value != 0 {
-			return st.byModel(d, at, k, x, lambda, bias), true
+	for k, value := range d.modelValues() {
+		if value.name == name && value.value != 0 {
+			st.modelSlope(d, at, k, v)
+			return true
 		}
 	}
-	return 0, false
+	return false
 }
 
 // complexStep is far below the last digit of any value: its square vanishes
 // beside 1.
 const complexStep = 1e-100
 
-// byModel gives dH by the k-th value of a device's model.
-func (st *State) byModel(d device, at place, k int, x, lambda []complex128, bias biasAdjoint) complex128 {
+// modelSlope fills in what the k-th value of a device's model does.
+func (st *State) modelSlope(d device, at place, k int, v *valueSlope) {
 	values := realValues(d.modelValues())
 	h := real(values[k]) * complexStep
 	values[k] += complex(0, h)
 	i, g := d.model(st.point.controls(d, at), values, st.thermal())
 	controls, flows := d.ports(at)
-	var signal stamps
-	var by complex128
+	var s stamps
 	for f, flow := range flows {
 		for j, control := range controls {
-			signal.control(flow[0], flow[1], control[0], control[1], imag(g[f][j])/h, 0)
+			s.control(flow[0], flow[1], control[0], control[1], imag(g[f][j])/h, 0)
 		}
-		if bias.mu != nil {
-			by -= bias.across(flow) * complex(imag(i[f])/h*impedanceUnit, 0)
-		}
+		amperes := imag(i[f]) / h * impedanceUnit
+		v.force = append(v.force, term{row: flow[0], g: amperes}, term{row: flow[1], g: -amperes})
 	}
-	return by - product(signal.entries, x, lambda, 0)
+	v.signal, v.force = s.entries, kept(v.force)
 }
 
-// biasAdjoint carries the effect of the operating point on a gain. If F(v, p)
-// = 0 are the direct-current equations with Jacobian J, and H depends on v
-// through the devices' conductances, then dH/dp = −μᵀ·∂F/∂p with Jᵀ·μ = ∂H/∂v.
-type biasAdjoint struct {
-	mu     []complex128
-	steady []complex128 // the direct-current solution
+// bias carries the effect of the operating point on a gain. If F(v, p) = 0 are
+// the direct-current equations with Jacobian J, and H depends on v through the
+// devices' conductances, then dH/dp = −μᵀ·∂F/∂p with Jᵀ·μ = ∂H/∂v. A circuit
+// without devices has none (nil).
+type bias struct {
+	jacobian *sparse.Dense[float64] // factored
+	controls []controlSlope
+	re, im   []float64
+	mu       []complex128
 }
 
-// across is μ at a flow's first node less μ at its second.
-func (b biasAdjoint) across(flow [2]int) complex128 {
-	var v complex128
-	if flow[0] >= 0 {
-		v += b.mu[flow[0]]
-	}
-	if flow[1] >= 0 {
-		v -= b.mu[flow[1]]
-	}
-	return v
+// controlSlope is what one device's controlling volts do to its conductances.
+type controlSlope struct {
+	control [2]int
+	signal  []entry
 }
 
-// bias solves the direct-current adjoint for a pair of signal solutions; a
-// circuit without devices needs none.
-func (st *State) bias(x, lambda []complex128) biasAdjoint {
-	rhs := make([]complex128, st.net.size)
-	any := false
+func (st *State) newBias() *bias {
+	b := &bias{}
 	for i, p := range st.net.circuit.parts {
 		if d, ok := p.(device); ok {
-			any = true
-			st.byControls(d, st.net.at[i], x, lambda, rhs)
+			b.controls = append(b.controls, st.controlSlopes(d, st.net.at[i])...)
 		}
 	}
-	if !any {
-		return biasAdjoint{}
+	if len(b.controls) == 0 {
+		return nil
 	}
-	steadyX := make([]complex128, len(st.point.x))
-	for i, v := range st.point.x {
-		steadyX[i] = complex(v, 0)
-	}
-	return biasAdjoint{mu: st.steadyTransposed(rhs), steady: steadyX}
+	b.jacobian = st.steadyJacobian()
+	b.re, b.im = make([]float64, st.net.size), make([]float64, st.net.size)
+	b.mu = make([]complex128, st.net.size)
+	return b
 }
 
-// steadyTransposed solves Jᵀ·μ = rhs with the direct-current Jacobian at the
-// operating point; real and imaginary parts each by themselves, J being real.
-func (st *State) steadyTransposed(rhs []complex128) []complex128 {
-	lu := sparse.NewDense[float64](st.net.size)
-	var s stamps
-	st.smallSignal(&s)
-	loadSteady(lu, st.linear, st.dcGroups.held)
-	loadSteady(lu, s.entries, nil)
-	if err := lu.Factor(); err != nil {
-		panic("circuit: the operating point's Jacobian was regular before: " + err.Error())
-	}
-	re, im := make([]float64, len(rhs)), make([]float64, len(rhs))
-	for i, v := range rhs {
-		re[i], im[i] = real(v), imag(v)
-	}
-	lu.SolveTransposed(re, re)
-	lu.SolveTransposed(im, im)
-	mu := make([]complex128, len(rhs))
-	for i := range mu {
-		mu[i] = complex(re[i], im[i])
-	}
-	return mu
-}
-
-// byControls adds ∂H/∂v of one device's controlling volts: the change of each
-// conductance by each volt, by complex step.
-func (st *State) byControls(d device, at place, x, lambda, rhs []complex128) {
+// controlSlopes gives the change of each conductance by each controlling volt,
+// by complex step.
+func (st *State) controlSlopes(d device, at place) []controlSlope {
 	controls, flows := d.ports(at)
+	var list []controlSlope
 	for c, control := range controls {
 		v := st.point.controls(d, at)
 		v[c] += complex(0, complexStep)
@@ -217,14 +225,48 @@ func (st *State) byControls(d device, at place, x, lambda, rhs []complex128) {
 				s.control(flow[0], flow[1], by[0], by[1], imag(g[f][j])/complexStep, 0)
 			}
 		}
-		change := -product(s.entries, x, lambda, 0)
-		if control[0] >= 0 {
-			rhs[control[0]] += change
-		}
-		if control[1] >= 0 {
-			rhs[control[1]] -= change
+		list = append(list, controlSlope{control, s.entries})
+	}
+	return list
+}
+
+// adjoint gives μ for a pair of signal solutions, valid until the next; real
+// and imaginary parts are solved each by themselves, J being real.
+func (b *bias) adjoint(x, lambda []complex128) []complex128 {
+	if b == nil {
+		return nil
+	}
+	clear(b.re)
+	clear(b.im)
+	for _, c := range b.controls {
+		change := -product(c.signal, x, lambda, 0)
+		for i, sign := range [...]float64{1, -1} {
+			if node := c.control[i]; node >= 0 {
+				b.re[node] += sign * real(change)
+				b.im[node] += sign * imag(change)
+			}
 		}
 	}
+	b.jacobian.SolveTransposed(b.re, b.re)
+	b.jacobian.SolveTransposed(b.im, b.im)
+	for i := range b.mu {
+		b.mu[i] = complex(b.re[i], b.im[i])
+	}
+	return b.mu
+}
+
+// steadyJacobian is the Jacobian of the direct-current equations at the
+// operating point, factored.
+func (st *State) steadyJacobian() *sparse.Dense[float64] {
+	lu := sparse.NewDense[float64](st.net.size)
+	var s stamps
+	st.smallSignal(&s)
+	loadSteady(lu, st.linear, st.dcGroups.held)
+	loadSteady(lu, s.entries, nil)
+	if err := lu.Factor(); err != nil {
+		panic("circuit: the operating point's Jacobian was regular before: " + err.Error())
+	}
+	return lu
 }
 
 // question resolves a source and an out to right-hand sides, or says which

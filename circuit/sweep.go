@@ -89,20 +89,6 @@ func (m *matrix) eachAdjoint(ctx context.Context, e []term, hz []float64, visit 
 	return err
 }
 
-// pair solves the equations for b and their adjoint for e at one frequency.
-func (st *State) pair(omega float64, b, e []term) (x, lambda []complex128, err error) {
-	m := st.matrix
-	x, lambda = make([]complex128, m.size), make([]complex128, m.size)
-	visit := func(w *worker, _ int, _ []float64) {
-		lane(w.solvers[0], 0, x)
-		lane(w.solvers[1], 0, lambda)
-	}
-	_, err = m.eachBlock(context.Background(), []float64{omega / (2 * math.Pi)}, visit,
-		question{rhs: b, wanted: m.all, refined: true},
-		question{rhs: e, wanted: m.all, transposed: true, refined: true})
-	return x, lambda, err
-}
-
 // Response is the gain from one source to some points.
 type Response struct {
 	Hz       []float64

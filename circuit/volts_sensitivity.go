@@ -29,24 +29,20 @@ func (st *State) VoltsSensitivity(point string) ([]Derivative, error) {
 }
 
 // steadySensitivity gives the derivatives of a sum of direct-current unknowns.
-// They are what derivative gives a signal that is silent.
 func (st *State) steadySensitivity(e []term) []Derivative {
-	rhs := make([]complex128, st.net.size)
+	mu := make([]float64, st.net.size)
 	for _, t := range e {
-		rhs[t.row] += complex(t.g, 0)
+		mu[t.row] += t.g
 	}
-	bias := biasAdjoint{mu: st.steadyTransposed(rhs), steady: make([]complex128, st.net.size)}
-	for i, v := range st.point.x {
-		bias.steady[i] = complex(v, 0)
-	}
-	silent := make([]complex128, st.net.size)
-	var list []Derivative
-	for i, p := range st.net.circuit.parts {
-		for _, name := range asked(p) {
-			if by, ok := st.derivative(i, name, silent, silent, 0, bias); ok {
-				list = append(list, Derivative{Part: p.PartName(), Value: name, By: by})
-			}
+	st.steadyJacobian().SolveTransposed(mu, mu)
+	slopes := st.valueSlopes()
+	list := make([]Derivative, len(slopes))
+	for n, v := range slopes {
+		by := 0.0
+		for _, t := range v.force {
+			by -= t.g * mu[t.row]
 		}
+		list[n] = Derivative{Part: v.part, Value: v.value, By: complex(by, 0)}
 	}
 	return list
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"math/cmplx"
 	"reflect"
 	"testing"
 
@@ -160,5 +161,45 @@ func TestVoltsSensitivityWrong(t *testing.T) {
 	}
 	if err != nil || len(list) == 0 {
 		t.Errorf("ground: %v, %v", list, err)
+	}
+}
+
+// TestSensitivities: many frequencies at once are each frequency by itself,
+// whatever block of lanes it falls into.
+func TestSensitivities(t *testing.T) {
+	t.Parallel()
+	from := trials.Seed(t, seed)
+	for trial := range uint64(trials.Count(3)) {
+		for kind, s := range kinds(from, trial) {
+			st := drawn(t, s)
+			var hz []float64
+			for k := range 37 {
+				hz = append(hz, 10*math.Pow(10, float64(k)/12))
+			}
+			all, err := st.Sensitivities(context.Background(), s.Source, s.Outs[0], hz)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for k, f := range hz {
+				one, err := st.Sensitivity(s.Source, s.Outs[0], f)
+				if err != nil || len(one.By) != len(all[k].By) {
+					t.Fatalf("trial %d %s: %v", trial, kind, err)
+				}
+				if cmplx.Abs(one.Gain-all[k].Gain) > 1e-12*cmplx.Abs(one.Gain) || cmplx.Abs(one.ByHz-all[k].ByHz) > 1e-9*cmplx.Abs(one.ByHz) {
+					t.Errorf("trial %d %s at %g Hz: %+v alone, %+v among many", trial, kind, f, one.Gain, all[k].Gain)
+				}
+				for n, d := range one.By {
+					if other := all[k].By[n]; other.Part != d.Part || other.Value != d.Value || cmplx.Abs(other.By-d.By) > 1e-9*cmplx.Abs(d.By) {
+						t.Errorf("trial %d %s at %g Hz: %v alone, %v among many", trial, kind, f, d, other)
+					}
+				}
+			}
+		}
+	}
+	s := kinds(from, 0)["passive"]
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := drawn(t, s).Sensitivities(ctx, s.Source, s.Outs[0], audio); !errors.Is(err, context.Canceled) {
+		t.Errorf("stopped: %v", err)
 	}
 }

@@ -99,7 +99,7 @@ func (a *asker) ohms(ctx context.Context, r Reading) ([]Row, error) {
 	return []Row{row}, nil
 }
 
-// gain asks every frequency by itself, for each has its own derivatives.
+// gain: with G = 20·lg|H|, dG = (20/ln 10)·Re(dH/H).
 func (a *asker) gain(ctx context.Context, r Reading) ([]Row, error) {
 	st, err := a.loaded(ctx, r)
 	if err != nil {
@@ -108,18 +108,39 @@ func (a *asker) gain(ctx context.Context, r Reading) ([]Row, error) {
 	if len(a.parts) == 0 {
 		return a.plainGain(ctx, st, r)
 	}
-	rows := make([]Row, 0, len(r.Hz))
-	for _, hz := range r.Hz {
-		if err := ctx.Err(); err != nil {
+	red, err := st.Sensitivities(ctx, r.Source, r.Red, r.Hz)
+	if err != nil {
+		return nil, err
+	}
+	var black []circuit.Sensitivity // of ground: none
+	if r.black() != circuit.Ground {
+		if black, err = st.Sensitivities(ctx, r.Source, r.black(), r.Hz); err != nil {
 			return nil, err
 		}
-		row, err := a.gainAt(st, r, hz)
-		if err != nil {
-			return nil, err
-		}
-		rows = append(rows, row)
+	}
+	rows := make([]Row, len(r.Hz))
+	for i, hz := range r.Hz {
+		rows[i] = a.gainRow(red[i], black, i)
+		rows[i].Hz = hz
 	}
 	return rows, nil
+}
+
+func (a *asker) gainRow(red circuit.Sensitivity, black []circuit.Sensitivity, i int) Row {
+	gain := red.Gain
+	if black != nil {
+		gain -= black[i].Gain
+	}
+	db, ok := circuit.Decibels(gain)
+	if !ok {
+		return Row{Lack: Silent}
+	}
+	row := a.row(db)
+	a.add(row.By, red.By, func(by complex128) float64 { return 20 / math.Ln10 * real(by/gain) })
+	if black != nil {
+		a.add(row.By, black[i].By, func(by complex128) float64 { return -20 / math.Ln10 * real(by/gain) })
+	}
+	return row
 }
 
 // plainGain is gain without derivatives, all frequencies at once.
@@ -138,32 +159,6 @@ func (a *asker) plainGain(ctx context.Context, st *circuit.State, r Reading) ([]
 		rows = append(rows, row)
 	}
 	return rows, nil
-}
-
-// gainAt: with G = 20·lg|H|, dG = (20/ln 10)·Re(dH/H).
-func (a *asker) gainAt(st *circuit.State, r Reading, hz float64) (Row, error) {
-	red, err := st.Sensitivity(r.Source, r.Red, hz)
-	if err != nil {
-		return Row{}, err
-	}
-	gain, minus := red.Gain, (*circuit.Sensitivity)(nil)
-	if r.black() != circuit.Ground {
-		if minus, err = st.Sensitivity(r.Source, r.black(), hz); err != nil {
-			return Row{}, err
-		}
-		gain -= minus.Gain
-	}
-	db, ok := circuit.Decibels(gain)
-	if !ok {
-		return Row{Hz: hz, Lack: Silent}, nil
-	}
-	row := a.row(db)
-	row.Hz = hz
-	a.add(row.By, red.By, func(by complex128) float64 { return 20 / math.Ln10 * real(by/gain) })
-	if minus != nil {
-		a.add(row.By, minus.By, func(by complex128) float64 { return -20 / math.Ln10 * real(by/gain) })
-	}
-	return row, nil
 }
 
 // loaded gives the circuit with the instrument's input on it, solved. States
