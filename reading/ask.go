@@ -99,8 +99,33 @@ func (a *asker) ohms(ctx context.Context, r Reading) ([]Row, error) {
 	return []Row{row}, nil
 }
 
-// gain: with G = 20·lg|H|, dG = (20/ln 10)·Re(dH/H).
+// gain is the gain at a setting, less that at another if so asked. One that is
+// silent at either has no decibels.
 func (a *asker) gain(ctx context.Context, r Reading) ([]Row, error) {
+	rows, err := a.gains(ctx, r)
+	if err != nil || r.Less == nil {
+		return rows, err
+	}
+	r.Setting = *r.Less
+	less, err := a.gains(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	for i, l := range less {
+		if rows[i].Lack != Nothing || l.Lack != Nothing {
+			rows[i] = Row{Hz: l.Hz, Lack: Silent}
+			continue
+		}
+		rows[i].Worst.Nominal -= l.Worst.Nominal
+		for k, by := range l.By {
+			rows[i].By[k] -= by
+		}
+	}
+	return rows, nil
+}
+
+// gains: with G = 20·lg|H|, dG = (20/ln 10)·Re(dH/H).
+func (a *asker) gains(ctx context.Context, r Reading) ([]Row, error) {
 	st, err := a.loaded(ctx, r)
 	if err != nil {
 		return nil, err

@@ -26,7 +26,7 @@ func (p *Prediction) load() {
 		r := p.Readings[row.Reading]
 		level := 0.0
 		if r.Kind == Gain {
-			level = rectangular(r.Interface.LevelDB)
+			level = rectangular(r.level())
 			causes[len(p.Parts)+len(groups)+levels[r.Interface]] = level
 		}
 		row.MeterSD = math.Hypot(r.own(row.Worst.Nominal), level)

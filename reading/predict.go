@@ -141,7 +141,24 @@ func (r Reading) limit(shown float64) float64 {
 	case Ohms:
 		return r.Meter.Ohms.Limit(shown) + r.Meter.LeadOhms
 	}
-	return r.Interface.LevelDB + 2*r.Interface.PointDB
+	return r.level() + 2*r.pointDB()
+}
+
+// level gives the limit of the error that all curves of an interface share; it
+// falls out of a difference of two.
+func (r Reading) level() float64 {
+	if r.Less != nil {
+		return 0
+	}
+	return r.Interface.LevelDB
+}
+
+// pointDB gives the deviation of a point: of two, where one is taken off.
+func (r Reading) pointDB() float64 {
+	if r.Less != nil {
+		return math.Sqrt2 * r.Interface.PointDB
+	}
+	return r.Interface.PointDB
 }
 
 // own gives the deviation of the error that this reading makes alone.
@@ -152,7 +169,7 @@ func (r Reading) own(shown float64) float64 {
 	case Ohms: // the display and the leads err apart
 		return math.Hypot(rectangular(r.Meter.Ohms.Limit(shown)), rectangular(r.Meter.LeadOhms))
 	}
-	return r.Interface.PointDB
+	return r.pointDB()
 }
 
 // idle warns of values of 0 that no reading knew.

@@ -44,14 +44,17 @@ const (
 // Reading is one question to an instrument. The zero Meter and Interface are
 // ideal: they load nothing and make no error.
 type Reading struct {
-	Kind      Kind          `json:"kind"`
-	Red       string        `json:"red"`              // point
-	Black     string        `json:"black,omitempty"`  // point; "" is ground
-	Source    string        `json:"source,omitempty"` // gain: the part that carries the signal
-	Hz        []float64     `json:"hz,omitempty"`     // gain: one number for each
-	Setting   curve.Setting `json:"setting"`
-	Meter     Meter         `json:"meter"`     // volts and ohms
-	Interface Interface     `json:"interface"` // gain
+	Kind    Kind          `json:"kind"`
+	Red     string        `json:"red"`              // point
+	Black   string        `json:"black,omitempty"`  // point; "" is ground
+	Source  string        `json:"source,omitempty"` // gain: the part that carries the signal
+	Hz      []float64     `json:"hz,omitempty"`     // gain: one number for each
+	Setting curve.Setting `json:"setting"`
+	// Less: of a gain, what it is above the gain at this other setting, taken
+	// with the same interface: a band's curve is less the one taken flat.
+	Less      *curve.Setting `json:"less,omitempty"`
+	Meter     Meter          `json:"meter"`     // volts and ohms
+	Interface Interface      `json:"interface"` // gain
 }
 
 // black is where the black lead stands.
