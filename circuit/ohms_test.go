@@ -83,6 +83,7 @@ func TestOhmsClosedForms(t *testing.T) {
 		{a: "s", b: "w", want: -1},  // only a source between
 		{a: "s", b: "0", s: out, want: -1},
 		{a: "s", b: "s", want: 0},
+		{a: "rail", b: "w", off: circuit.PowerOff{TestVolts: 3, TestOhms: 1e3}, want: -1}, // a cold valve
 	} {
 		r := ohmsOf(t, c, k.s, k.off, k.a, k.b)
 		if r.Open != (k.want < 0) || !r.Open && math.Abs(r.Ohms-k.want) > 1e-9*k.want {

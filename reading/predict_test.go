@@ -214,3 +214,25 @@ func TestDeadSource(t *testing.T) {
 	}
 	near(t, "ohms", p.Rows[0].Worst.Nominal, 1500, 1e-12)
 }
+
+// TestGainBetween: the gain across a resistor in series with a capacitor, red
+// lead on the source, is that of a high-pass: |H| = u/√(1+u²) with u = ωRC, and
+// d ln|H| = (du/u)/(1+u²).
+func TestGainBetween(t *testing.T) {
+	const r, c = 10e3, 10e-9
+	high := wired(t,
+		circuit.VoltageSource{Name: "source", Plus: "in", Minus: "0"},
+		circuit.Resistor{Name: "r", A: "in", B: "out", Ohms: r},
+		circuit.Capacitor{Name: "c", A: "out", B: "0", Farads: c})
+	hz := []float64{20, 500, 1600, 20e3}
+	reading := Reading{Kind: Gain, Source: "source", Red: "in", Black: "out", Hz: hz}
+	for i, row := range predicted(t, high, []Reading{reading}, []Uncertainty{Within(ohms("r"), 0.01*r)}).Rows {
+		u := 2 * math.Pi * hz[i] * r * c
+		near(t, "gain", row.Worst.Nominal, 20*math.Log10(u/math.Sqrt(1+u*u)), 1e-9)
+		near(t, "high", row.Worst.High-row.Worst.Nominal, 20/math.Ln10*0.01/(1+u*u), 1e-6)
+	}
+	for i, row := range predicted(t, high, []Reading{reading}, nil).Rows {
+		u := 2 * math.Pi * hz[i] * r * c
+		near(t, "gain alone", row.Worst.Nominal, 20*math.Log10(u/math.Sqrt(1+u*u)), 1e-9)
+	}
+}
