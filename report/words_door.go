@@ -21,6 +21,4 @@ var doorWords = map[finding.ID]wording{
 		"The sheet was asked for in no form.", "Add --html FILE, --pdf FILE or both."},
 	"cmd.flags-clash": {
 		"{{.one}} and {{.other}} cannot go together.", "Leave one of them out."},
-	"cmd.no-curves": {
-		"The job names no measured curve.", "Add a [[curve]] table for each curve taken; docs/job-file.md shows one."},
 }

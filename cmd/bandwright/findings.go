@@ -28,8 +28,6 @@ const (
 	IDNothingToWrite finding.ID = "cmd.nothing-to-write"
 	// IDFlagsClash: one, other; two flags that cannot go together.
 	IDFlagsClash finding.ID = "cmd.flags-clash"
-	// IDNoCurves: a note; the job names no measured curve to compare.
-	IDNoCurves finding.ID = "cmd.no-curves"
 )
 
 // refusal makes one error of the door.
@@ -86,7 +84,7 @@ func (f form) give(d door, answer any, found finding.List, err error, print func
 	if err != nil && !isInput {
 		return err
 	}
-	found = append(found, wrong...)
+	found = once(append(found, wrong...)) // what stopped it is often among them
 	if f.JSON {
 		if found.Err() != nil {
 			answer = nil
