@@ -2,6 +2,7 @@ package equaliser
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -12,6 +13,7 @@ import (
 	"bandwright/circuit"
 	"bandwright/finding"
 	"bandwright/quantity"
+	"bandwright/trials"
 )
 
 // six is the rehearsal studio's equaliser in short: ideal driver, invented
@@ -144,13 +146,17 @@ func TestDesignSaysWhatCannotBe(t *testing.T) {
 		targets Targets
 		want    finding.ID
 		figure  string
+		band    string
 	}{
-		{"copper", all(func(w *Wanted) { w.OhmsPerHenry = 900 }), IDDesignCopper, "boost"},
-		{"ceiling", all(func(w *Wanted) { w.BoostDB = 60 }), IDDesignCeiling, "boost"},
-		{"coil too large", all(func(w *Wanted) { w.Q = 80; w.OhmsPerHenry = 0.1 }), IDDesignBound, "Q"},
+		{"copper", all(func(w *Wanted) { w.OhmsPerHenry = 900 }), IDDesignCopper, "boost", "160"},
+		{"ceiling", all(func(w *Wanted) { w.BoostDB = 60 }), IDDesignCeiling, "boost", "160"},
+		{"coil too large", all(func(w *Wanted) { w.Q = 80; w.OhmsPerHenry = 0.1 }), IDDesignBound, "Q", "160"},
+		{"capacitor too large", within(all(func(*Wanted) {}), Believable{HighFarads: 2.0e-6}), IDDesignBound, "Q", "63"},
+		{"coil too small", within(all(func(*Wanted) {}), Believable{LowHenries: 60e-3}), IDDesignBound, "Q", "6300"},
+		{"resistor too large", within(all(func(w *Wanted) { w.BoostDB = 2 }), Believable{HighOhms: 4000}), IDDesignBound, "boost", "160"},
 		{"coil and capacitor fixed", all(func(w *Wanted) {
 			w.Coil.Owned, w.Capacitor.Owned = []Owned{{Value: 1, DCR: 30}}, []Owned{{Value: 2e-6}}
-		}), IDDesignFixed, "centre"},
+		}), IDDesignFixed, "centre", "160"},
 	} {
 		d, found := mustDesign(t, six(), c.targets)
 		i := slices.IndexFunc(found, func(f finding.Finding) bool { return f.ID == c.want && f.Args["figure"] == c.figure })
@@ -159,7 +165,7 @@ func TestDesignSaysWhatCannotBe(t *testing.T) {
 			continue
 		}
 		for _, f := range found {
-			if f.Place.Band != "160" || f.Level != finding.Warning {
+			if f.Place.Band != c.band || f.Level != finding.Warning {
 				t.Errorf("%s: %v", c.name, f)
 			}
 		}
@@ -168,7 +174,7 @@ func TestDesignSaysWhatCannotBe(t *testing.T) {
 			t.Errorf("%s: %g given up for %g", c.name, wanted, reached)
 		}
 		for k, w := range c.targets.Wanted {
-			if w.Band == "160" {
+			if w.Band == c.band {
 				w.Q = 0 // the band's centre is kept wherever it can be
 				w.BoostDB = 0
 				if c.figure == "centre" {
@@ -180,6 +186,82 @@ func TestDesignSaysWhatCannotBe(t *testing.T) {
 			}
 		}
 		t.Log(found)
+	}
+}
+
+func within(targets Targets, limits Believable) Targets {
+	targets.Believable = limits
+	return targets
+}
+
+// A coil that is bridged leaves no peak to lead: the band's figures are given
+// up, its neighbours are not.
+func TestDesignWithoutAPeak(t *testing.T) {
+	s := six()
+	s.Extra = []circuit.Part{circuit.Resistor{Name: "bridge", A: "160.a", B: "160.b", Ohms: 1}}
+	targets := Targets{OhmsPerHenry: 30}
+	for _, b := range s.Bands {
+		targets.Wanted = append(targets.Wanted, Wanted{Band: b.Name, CentreHz: b.Hz, BoostDB: 8, Q: 0.9,
+			Capacitor: Pick{Series: quantity.E96}})
+	}
+	d, found := mustDesign(t, s, targets)
+	lost := 0
+	for _, f := range found {
+		if f.ID == IDDesignNoPeak {
+			lost++
+		}
+		if f.Place.Band != "160" {
+			t.Errorf("%v", f)
+		}
+	}
+	if lost != 3 {
+		t.Errorf("%d figures lost: %v", lost, found)
+	}
+	if d.FreeError > 1e-6 || d.Error > 30 {
+		t.Errorf("errors %g and %g of the others", d.FreeError, d.Error)
+	}
+}
+
+// Whatever is asked, there is an answer that can be written down, or a
+// finding.
+func TestDesignOfWildQuestions(t *testing.T) {
+	r := rand.New(rand.NewPCG(trials.Seed(t, 20260304), 1))
+	wild := func() float64 {
+		if r.IntN(3) == 0 {
+			return 0
+		}
+		return math.Exp(r.NormFloat64() * []float64{1, 5, 300}[r.IntN(3)])
+	}
+	answers := 0
+	for n := range trials.Count(6) {
+		var targets Targets
+		for _, b := range six().Bands[:1+n%3] {
+			w := Wanted{Band: b.Name, CentreHz: b.Hz * wild(), BoostDB: 5 * wild(), CutDB: -5 * wild(), Q: wild(), OhmsPerHenry: wild()}
+			for _, p := range []*Pick{&w.Resistor, &w.Coil, &w.Capacitor} {
+				switch r.IntN(4) {
+				case 0:
+					p.Series = quantity.E6
+				case 1:
+					p.Owned = []Owned{{Value: wild(), DCR: wild()}, {Value: wild()}}
+				}
+			}
+			targets.Wanted = append(targets.Wanted, w)
+		}
+		d, found, err := mustBuild(t, six()).Design(context.Background(), targets)
+		if list, ok := finding.From(err); ok {
+			found, d = list, &Designed{}
+		} else if err != nil {
+			t.Fatal(err)
+		} else {
+			answers++
+		}
+		if _, err := json.Marshal([]any{d.Bands, found}); err != nil {
+			t.Errorf("case %d: %v", n, err)
+		}
+	}
+	t.Logf("%d answers", answers)
+	if answers == 0 {
+		t.Error("no answer at all")
 	}
 }
 
@@ -278,6 +360,14 @@ func TestDesignIsTheSameTwice(t *testing.T) {
 	second, again := mustDesign(t, six(), sixWanted())
 	if !reflect.DeepEqual(first.Bands, second.Bands) || first.Error != second.Error || !reflect.DeepEqual(found, again) {
 		t.Error("two answers to one question")
+	}
+	for _, f := range found {
+		if f.ID != IDDesignChosen {
+			t.Errorf("beside what the series leave off: %v", f)
+		}
+	}
+	if len(found) == 0 {
+		t.Error("a coarse series meets everything")
 	}
 	if !(first.Error >= first.FreeError) || first.FreeError > 1e-6 {
 		t.Errorf("errors %g with any values, %g with allowed ones", first.FreeError, first.Error)

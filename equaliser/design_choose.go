@@ -66,9 +66,9 @@ func (b *designBand) choices(part int, limits Believable) []choice {
 		return list
 	}
 	low, high := b.value(part)/seriesReach, b.value(part)*seriesReach
-	ends := [partsPerLeg][2]float64{{leastOhms, limits.HighOhms},
-		{limits.LowHenries, limits.HighHenries}, {limits.LowFarads, limits.HighFarads}}[part]
+	ends := limits.ends(part)
 	if part == partResistor {
+		ends[0] = leastOhms
 		list = append(list, choice{})
 		high = max(high, 20*leastOhms)
 	}

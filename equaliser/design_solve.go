@@ -246,22 +246,32 @@ func (b *designBand) coordinate(part int, value float64) float64 {
 }
 
 func (b *designBand) setCoordinate(part int, x float64) {
+	if part == partResistor {
+		b.setValue(part, max(math.Exp(x)-b.soft, 0))
+		return
+	}
+	b.setValue(part, math.Exp(x))
+}
+
+func (b *designBand) setValue(part int, value float64) {
 	switch part {
 	case partResistor:
-		b.leg.ohms = max(math.Exp(x)-b.soft, 0)
+		b.leg.ohms = value
 	case partCoil:
-		b.setHenries(math.Exp(x))
+		b.setHenries(value)
 	case partCapacitor:
-		b.leg.farads = math.Exp(x)
+		b.leg.farads = value
 	}
 }
 
 // limits are the coordinates of what is believable.
 func (d *design) limits(p designParam) (low, high float64) {
-	b := &d.bands[p.band]
-	ends := [partsPerLeg][2]float64{{0, d.Believable.HighOhms},
-		{d.Believable.LowHenries, d.Believable.HighHenries}, {d.Believable.LowFarads, d.Believable.HighFarads}}[p.part]
+	b, ends := &d.bands[p.band], d.Believable.ends(p.part)
 	return b.coordinate(p.part, ends[0]), b.coordinate(p.part, ends[1])
+}
+
+func (l Believable) ends(part int) [2]float64 {
+	return [partsPerLeg][2]float64{{0, l.HighOhms}, {l.LowHenries, l.HighHenries}, {l.LowFarads, l.HighFarads}}[part]
 }
 
 // worst is the largest residual.
@@ -304,10 +314,11 @@ func (s *designSearch) end(result *leastsq.Result) bool {
 	p := s.params[worst]
 	b := &s.of.bands[p.band]
 	b.fixed[p.part], b.ended[p.part] = true, result.AtBound[worst]
-	if low, high := s.of.limits(p); result.AtBound[worst] < 0 { // exactly the end, rounding left out
-		b.setCoordinate(p.part, low)
+	ends := s.of.Believable.ends(p.part) // exactly, rounding left out
+	if b.ended[p.part] < 0 {
+		b.setValue(p.part, ends[0])
 	} else {
-		b.setCoordinate(p.part, high)
+		b.setValue(p.part, ends[1])
 	}
 	b.assign()
 	if p.part != partResistor && b.active[figureCentre] {

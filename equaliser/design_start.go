@@ -223,6 +223,7 @@ func (b *designBand) start(e *Equaliser, limits Believable) {
 	if db := max(b.BoostDB, -b.CutDB); db > 0 {
 		total = e.spec.Feedback / (math.Pow(10, db/20) - 1)
 	}
+	total = max(total, leastKnobOhms)
 	omega := 2 * math.Pi * b.CentreHz
 	if b.CentreHz == 0 {
 		omega = 2 * math.Pi * legResonance(b.leg.henries, b.leg.farads)
