@@ -3,6 +3,7 @@ package draw
 import (
 	"io"
 	"math"
+	"slices"
 
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
@@ -32,10 +33,12 @@ func NewPDF(title, creator string) *fpdf.Fpdf {
 	pdf.SetTitle(title, true)
 	pdf.SetCreator(creator, true)
 	pdf.SetLang("en-GB")
-	pdf.AddUTF8FontFromBytes(Sans, "", goregular.TTF)
-	pdf.AddUTF8FontFromBytes(Sans, "B", gobold.TTF)
-	pdf.AddUTF8FontFromBytes(Sans, "I", goitalic.TTF)
-	pdf.AddUTF8FontFromBytes(Mono, "", gomono.TTF)
+	// The library writes into the fonts' bytes while it cuts them down: each
+	// document gets its own, or the next one would differ.
+	pdf.AddUTF8FontFromBytes(Sans, "", slices.Clone(goregular.TTF))
+	pdf.AddUTF8FontFromBytes(Sans, "B", slices.Clone(gobold.TTF))
+	pdf.AddUTF8FontFromBytes(Sans, "I", slices.Clone(goitalic.TTF))
+	pdf.AddUTF8FontFromBytes(Mono, "", slices.Clone(gomono.TTF))
 	return pdf
 }
 
