@@ -1,7 +1,7 @@
 # make demo      the main job on the demo's files, written to out/
 # make test      everything that must hold
 # make bench     the figures people wait for, absolute and as ratios
-# make prove     long trials and live fuzzing (SEED=number, FUZZTIME=20s, TIMES=50)
+# make prove     long trials and live fuzzing (SEED=number, FUZZTIME=20s, TIMES=12)
 # make release   archives for every platform in dist/ (VERSION=x.y.z, VERIFY=1 builds twice)
 # make clean     removes what these have made
 
@@ -13,7 +13,7 @@ SHELL := bash
 export CGO_ENABLED := 0
 
 SEED     ?= $(shell date +%s)
-TIMES    ?= 50
+TIMES    ?= 12
 FUZZTIME ?= 20s
 
 demo:
