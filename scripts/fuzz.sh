@@ -8,7 +8,7 @@ count=0
 while IFS=: read -r file target; do
 	count=$((count + 1))
 	echo "fuzz $target in ./$(dirname "$file") for ${FUZZTIME:=20s}"
-	go test -run '^$' -fuzz "^${target}\$" -fuzztime "$FUZZTIME" "./$(dirname "$file")"
+	go test -run '^$' -fuzzminimizetime 20x -fuzz "^${target}\$" -fuzztime "$FUZZTIME" "./$(dirname "$file")"
 done < <(grep -rEo --include='*_test.go' '^func Fuzz[A-Za-z0-9_]+' . | sed 's/func //; s/^\.\///' | sort)
 
 if [ "$count" -eq 0 ]; then
