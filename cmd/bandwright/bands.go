@@ -39,8 +39,10 @@ func printBands(d door, a *bench.BandsAnswer) error {
 	fmt.Fprintf(d.out, "Bands, the others at: %s\n\n", a.Setting)
 	t := figures(d.out, "band", "stated", "leg alone", "centre", "boost", "cut", "width", "Q", "total at centre")
 	for _, b := range a.Bands {
-		t.row(b.Band, hertz(b.StatedHz), hertz(b.LegHz), hertz(b.CentreHz), decibels(b.BoostDB), decibels(b.CutDB),
-			maybe(b.WidthHz, hertz, none), maybe(b.Q, plain, none), decibels(b.TotalDB))
+		t.row(b.Band, hertz(b.StatedHz), maybe(when(b.LegHz > 0, b.LegHz), hertz, none),
+			maybe(when(b.Found, b.CentreHz), hertz, none), maybe(when(b.Found, b.BoostDB), decibels, none),
+			maybe(when(b.CutFound, b.CutDB), decibels, none),
+			maybe(b.WidthHz, hertz, none), maybe(b.Q, plain, none), maybe(when(b.Found, b.TotalDB), decibels, none))
 	}
 	if err := t.flush(); err != nil {
 		return err
@@ -53,6 +55,14 @@ func printBands(d door, a *bench.BandsAnswer) error {
 		return err
 	}
 	return printHeadroom(d, a.Headroom)
+}
+
+// when gives a figure that holds only if something was found.
+func when(found bool, figure float64) *float64 {
+	if !found {
+		return nil
+	}
+	return &figure
 }
 
 func rangeText(r bench.GainRange) string {
