@@ -313,13 +313,24 @@ func TestDesignRefusesWrongQuestions(t *testing.T) {
 		{"no coil", gone, []Wanted{{Band: "63"}}, IDWantedPart},
 	} {
 		_, _, err := mustBuild(t, c.spec).Design(context.Background(), Targets{Wanted: c.wanted})
-		list, ok := finding.From(err)
-		if !ok || !slices.Contains(ids(list), c.want) {
-			t.Errorf("%s: %v, want %s", c.name, err, c.want)
-		}
+		checkRefused(t, c.name, err, c.want)
+	}
+	for _, targets := range []Targets{
+		{Believable: Believable{LowHenries: 2, HighHenries: 1}}, {Believable: Believable{LowFarads: -1}},
+		{Believable: Believable{HighOhms: -1}}, {Counts: Counts{DB: -1}}, {OhmsPerHenry: math.Inf(1)}, {Counts: Counts{Q: math.NaN()}},
+	} {
+		_, _, err := mustBuild(t, six()).Design(context.Background(), targets)
+		checkRefused(t, "limits", err, IDWantedValue)
 	}
 }
 
+func checkRefused(t *testing.T, name string, err error, want finding.ID) {
+	t.Helper()
+	list, ok := finding.From(err)
+	if !ok || !slices.Contains(ids(list), want) {
+		t.Errorf("%s: %v, want %s", name, err, want)
+	}
+}
 // patience is a context that ends after it was asked some number of times.
 type patience struct {
 	context.Context

@@ -66,7 +66,7 @@ type designLeg struct{ ohms, henries, dcr, farads float64 }
 // newDesign checks the question and gives every band its starting values.
 func (e *Equaliser) newDesign(targets Targets) (*design, error) {
 	d := &design{of: e, Targets: targets.withDefaults()}
-	var found finding.List
+	found := d.Targets.check()
 	for i, w := range d.Wanted {
 		list := e.checkWanted(w, d.Wanted[:i])
 		found = append(found, list...)
@@ -97,6 +97,27 @@ func (t Targets) withDefaults() Targets {
 		}
 	}
 	return t
+}
+
+// check looks at what holds for all bands.
+func (t Targets) check() finding.List {
+	var found finding.List
+	l := t.Believable
+	for _, v := range []struct {
+		what      string
+		low, high float64
+	}{
+		{"believable coil", l.LowHenries, l.HighHenries}, {"believable capacitor", l.LowFarads, l.HighFarads},
+		{"believable resistor", leastKnobOhms, l.HighOhms}, {"copper per henry", 0, t.OhmsPerHenry},
+		{"step of the centre that counts", 0, t.Counts.Centre}, {"step in dB that counts", 0, t.Counts.DB},
+		{"step of Q that counts", 0, t.Counts.Q},
+	} {
+		if !(v.low >= 0 && v.high >= v.low) || math.IsInf(v.high, 0) {
+			found = append(found, finding.New(IDWantedValue, finding.Error, finding.Place{},
+				finding.Args{"what": v.what, "value": readable(v.high), "want": "above 0, and its least below its most"}))
+		}
+	}
+	return found
 }
 
 func (e *Equaliser) checkWanted(w Wanted, before []Wanted) finding.List {
@@ -223,7 +244,7 @@ func (b *designBand) start(e *Equaliser, limits Believable) {
 	if db := max(b.BoostDB, -b.CutDB); db > 0 {
 		total = e.spec.Feedback / (math.Pow(10, db/20) - 1)
 	}
-	total = max(total, leastKnobOhms)
+	total = clamp(total, leastKnobOhms, limits.HighOhms)
 	omega := 2 * math.Pi * b.CentreHz
 	if b.CentreHz == 0 {
 		omega = 2 * math.Pi * legResonance(b.leg.henries, b.leg.farads)
@@ -242,13 +263,13 @@ func (b *designBand) start(e *Equaliser, limits Believable) {
 // tune brings coil and capacitor within what is believable, and what is led to
 // the centre to where coil and capacitor cancel there.
 func (b *designBand) tune(omega float64, limits Believable) {
-	coil := func(henries float64) float64 { return min(max(henries, limits.LowHenries), limits.HighHenries) }
+	coil := func(henries float64) float64 { return clamp(henries, limits.LowHenries, limits.HighHenries) }
 	switch {
 	case b.vary[partCapacitor]:
 		if b.vary[partCoil] {
 			b.setHenries(coil(b.leg.henries))
 		}
-		b.leg.farads = min(max(1/(omega*omega*b.leg.henries), limits.LowFarads), limits.HighFarads)
+		b.leg.farads = clamp(1/(omega*omega*b.leg.henries), limits.LowFarads, limits.HighFarads)
 	case b.vary[partCoil] && !b.active[figureQ]:
 		b.setHenries(coil(1 / (omega * omega * b.leg.farads)))
 	case b.vary[partCoil]:
@@ -256,9 +277,21 @@ func (b *designBand) tune(omega float64, limits Believable) {
 	}
 }
 
+// clamp brings a value within two ends; what wild figures leave without a
+// value comes to the lower one.
+func clamp(x, low, high float64) float64 {
+	if !(x > low) {
+		return low
+	}
+	return min(x, high)
+}
+
+// mostCopper keeps a coil's copper a number, whatever is asked.
+const mostCopper = 1e12
+
 // setHenries winds another coil, its copper in proportion.
 func (b *designBand) setHenries(henries float64) {
-	b.leg.henries, b.leg.dcr = henries, b.perHenry*henries
+	b.leg.henries, b.leg.dcr = henries, min(b.perHenry*henries, mostCopper)
 }
 
 func (d *design) clone() *design {

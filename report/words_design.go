@@ -7,7 +7,7 @@ var designWords = map[finding.ID]wording{
 	"equaliser.wanted-band": {
 		"Band {{.band}} is wanted, but the equaliser has no such band.", "Use one of {{.known}}."},
 	"equaliser.wanted-value": {
-		"The wanted {{.what}} of band {{.band}} cannot be {{.value}}.", "It must be {{.want}}."},
+		"The wanted {{.what}}{{with .band}} of band {{.}}{{end}} cannot be {{.value}}.", "It must be {{.want}}."},
 	"equaliser.wanted-part": {
 		"Band {{.band}} has no plain {{.part}} whose value could be found.", "Draw its leg as resistor, coil and capacitor."},
 	"equaliser.design-copper": {
