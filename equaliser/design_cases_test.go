@@ -331,6 +331,7 @@ func checkRefused(t *testing.T, name string, err error, want finding.ID) {
 		t.Errorf("%s: %v, want %s", name, err, want)
 	}
 }
+
 // patience is a context that ends after it was asked some number of times.
 type patience struct {
 	context.Context
