@@ -84,4 +84,17 @@ var stockWords = map[finding.ID]wording{
 	"stock.no-tolerance": {"{{.part}} has no tolerance written; ±{{percent .tolerance}} is assumed.", "Write its tolerance, or measure it."},
 	"stock.meter-gap": {"The accuracy of {{.meter}}{{if .hertz}} at {{Hz .hertz}}{{end}} is not known; an ordinary hand meter's is used.",
 		"Write it from the meter's leaflet."},
+
+	"stock.choose-unknown": {"The drawer has no part {{.id}}{{if .band}}, which is named for band {{.band}}{{end}}.",
+		"Look at its number again, or add it to the drawer."},
+	"stock.choose-wanted": {"The wanted {{.what}} of band {{.band}} cannot be {{.value}}.", "It must be above nought."},
+	"stock.choose-many": {"Band {{.band}} has {{.have}} parts fixed of the kind {{.kind}}; {{.most}} can be soldered in.",
+		"Leave the others free."},
+	"stock.choose-short": {`The drawer cannot fill the board{{if eq .why "conflict"}}: two bands need the same part{{else if eq .why "no peak"}}: no leg that was tried gives every band a peak{{else if eq .why "fit"}}: no coil of a size for band {{.band}}{{else}}: no {{.why}} that band {{.band}} may have{{end}}.`,
+		`{{if eq .why "resistors"}}Allow new resistors, or add some to the drawer.{{else if eq .why "no peak"}}Are the wanted centres far from the design's?{{else}}Add parts, write down the DCR of coils, or fix and bar fewer.{{end}}`},
+	"stock.choose-unmet": {"The {{.figure}} of band {{.band}} comes to {{in .unit .reached}} with these parts; {{in .unit .wanted}} is wanted.",
+		`{{if eq .why "copper"}}The coils at hand have too much copper: one of thicker wire or less inductance is needed.{{else if eq .why "fixed"}}The parts fixed by hand leave no choice: free one of them.{{else}}Nothing in the drawer comes nearer: add parts, or allow new resistors.{{end}}`},
+	"stock.choose-aside": {"The DCR of {{.count}} of the coils is not known, so they were left aside: {{.parts}}.", "Measure it, leads zeroed."},
+	"stock.choose-unsettled": {"The search for parts ended before it was settled.",
+		"There may be a better board: fix or bar some parts and choose again."},
 }

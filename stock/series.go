@@ -75,10 +75,18 @@ func (p Part) SeriesAt(hertz, celsius float64, m Meter) Estimate {
 	if !(hertz > 0) || math.IsInf(hertz, 0) || !(celsius > -200 && celsius < 1000) {
 		panic(fmt.Sprintf("stock: at %v Hz and %v °C", hertz, celsius))
 	}
-	e := Estimate{Kind: p.Kind, Hertz: hertz, Celsius: celsius, Measured: p.Measured()}
+	e, s, limits := p.look(hertz, celsius, m)
+	e.spread(s, limits)
+	e.judge(p)
+	return e
+}
+
+// look gathers what was seen of the part and the greatest error of each of
+// its numbers, in the same fields.
+func (p Part) look(hertz, celsius float64, m Meter) (e Estimate, s, limits seen) {
+	e = Estimate{Kind: p.Kind, Hertz: hertz, Celsius: celsius, Measured: p.Measured()}
 	copper, reading := p.copper(celsius)
-	s := seen{kind: p.Kind, value: p.Marked, mode: Series, dcr: copper, warmer: 1}
-	var limits seen // the greatest error of each input, in the same fields
+	s = seen{kind: p.Kind, value: p.Marked, mode: Series, dcr: copper, warmer: 1}
 	if e.Measured {
 		r, _ := p.at(hertz)
 		s, limits = e.measured(p, r, m)
@@ -94,9 +102,7 @@ func (p Part) SeriesAt(hertz, celsius float64, m Meter) Estimate {
 		e.warn(IDNoDCR, p, nil)
 	}
 	limits.self = selfKnown * s.self
-	e.spread(s, limits)
-	e.judge(p)
-	return e
+	return e, s, limits
 }
 
 func (e *Estimate) warn(id finding.ID, p Part, args finding.Args) {
