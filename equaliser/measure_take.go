@@ -204,9 +204,11 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 			}
 		}
 		step := min(max(-m.s[k]/bend, -longestStep), longestStep)
+		// On a joint of the flat gain's cubics the slope may leap past zero.
+		leapt := !m.of.fine && round >= leapRounds && m.s[k]*m.lastS[k] < 0 && math.Abs(m.x[k]-m.lastX[k]) < leap
 		m.lastX[k], m.lastS[k] = m.x[k], m.s[k]
 		m.x[k] += step
-		if math.Abs(step) < m.of.settled() {
+		if leapt || math.Abs(step) < m.of.settled() {
 			m.done[k] = true
 			m.peakX[k], m.peakY[k] = m.x[k], m.y[k]+m.s[k]*step/2
 			if math.Abs(m.x[k]-nominal.leg) > math.Ln2 {
@@ -218,6 +220,13 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 	}
 	return all
 }
+
+// A search that still leaps past zero by less than leap, in ln(frequency),
+// after leapRounds steps is at such a joint: any other has settled by then.
+const (
+	leap       = 1e-3
+	leapRounds = 6
+)
 
 // longestStep keeps a step in ln(frequency) within what the tops of bands
 // are alike over.
