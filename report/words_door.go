@@ -21,4 +21,6 @@ var doorWords = map[finding.ID]wording{
 		"The sheet was asked for in no form.", "Add --html FILE, --pdf FILE or both."},
 	"cmd.flags-clash": {
 		"{{.one}} and {{.other}} cannot go together.", "Leave one of them out."},
+	"cmd.what-if": {
+		"“{{.read}}” does not say which parts to try.", "Write a kind and its tolerance, like capacitor=1%; the kinds are {{.kinds}}."},
 }

@@ -36,6 +36,12 @@ var spreadWords = map[finding.ID]wording{
 		"The {{figure .figure}} has no range by sensitivities: it is lost beside the middle.", "Go by the sampled range."},
 	"spread.not-linear": {
 		"The range of the {{figure .figure}} by sensitivities, {{measure .figure .linear_low}} to {{measure .figure .linear_high}}, is off the sampled one, {{measure .figure .sampled_low}} to {{measure .figure .sampled_high}}, by {{percent .off}} of its width.", "Go by the sampled range: the tolerances are too wide for straight lines, or one part with a law far from normal rules it."},
+	"bench.not-varied": {
+		"{{if eq .count 1}}One value has{{else}}{{.count}} values have{{end}} neither tolerance nor reading and {{if eq .count 1}}stands{{else}}stand{{end}} still: {{.parts}}.", "Write its tolerance, or measure it."},
+	"bench.bias-held": {
+		"{{if eq .count 1}}One part is{{else}}{{.count}} parts are{{end}} held where {{if eq .count 1}}it is{{else}}they are{{end}}, though with a tolerance: {{.parts}}.", "They move the operating point, which builds do not follow; boost and cut hardly hang on them while the driver is linear."},
+	"bench.nothing-varies": {
+		"Nothing varies: no part of the job has a tolerance or a reading.", "Write tolerance = \"10 %\" beside the value of the parts you have."},
 }
 
 // figureParts takes a figure's name apart: what it is of, and what it is.
