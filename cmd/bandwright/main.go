@@ -52,7 +52,7 @@ type cli struct {
 	Compare  compareVerb      `cmd:"" help:"Measured curves beside the prediction."`
 	Noise    noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
 	Sheet    sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
-	Spread   spreadVerb   `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
+	Spread   spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
 	Licences licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
 }
 
