@@ -98,7 +98,7 @@ func TestDesignReachesWhatCanBe(t *testing.T) {
 	r := rand.New(rand.NewPCG(trials.Seed(t, 20260301), 1))
 	worstShare, worstDB, cases := 0.0, 0.0, 0
 	for n := 0; cases < trials.Count(10); n++ {
-		drawing := []string{DrawingIdeal, DrawingTwoTransistor}[n%2]
+		drawing := Drawings()[n%len(Drawings())]
 		s := drawLegs(r, drawing, 1+n%10)
 		targets, ok := wantedOf(t, s)
 		if !ok {
