@@ -181,6 +181,7 @@ type SheetAnswer struct {
 	JobSHA256 string         `json:"job_sha256"`
 	Bands     BandsAnswer    `json:"bands"`
 	Family    []curve.Curve  `json:"family"` // band curves: each boost, each cut, all up, all down
+	Ranges    *RangesAnswer  `json:"ranges"` // null: the job says of no part how far it may be off
 	Volts     VoltsAnswer    `json:"volts"`
 	Noise     []NoiseAnswer  `json:"noise"` // flat, then all up
 	Compare   *CompareAnswer `json:"compare"`

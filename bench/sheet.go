@@ -24,6 +24,10 @@ func (c *Case) Sheet(ctx context.Context) (*SheetAnswer, finding.List, error) {
 	if a.Family, err = c.family(ctx); err != nil {
 		return nil, nil, err
 	}
+	if a.Ranges, more, err = c.Ranges(ctx); err != nil {
+		return nil, nil, err
+	}
+	found = append(found, more...)
 	volts, more, err := c.Volts(ctx, "")
 	if err != nil {
 		return nil, nil, err

@@ -89,8 +89,26 @@ func (c composer) family() *Figure {
 		}
 		p.Curves = append(p.Curves, line)
 	}
+	p.Shades = c.shades()
 	p.Desc = "Band curves against flat over 20 Hz to 20 kHz. " + c.familyInWords() + " The table under the figure has the same values."
-	return &Figure{Caption: p.Title + ". Triangles mark the stated centres.", Drawing: p.Draw(), Data: thirds(p.Title, c.answer.Family)}
+	caption := p.Title + ". Triangles mark the stated centres."
+	if len(p.Shades) > 0 {
+		caption += " Shaded: where each band's curve lies in 95 % of boards made of parts known as well as these."
+	}
+	return &Figure{Caption: caption, Drawing: p.Draw(), Data: thirds(p.Title, c.answer.Family)}
+}
+
+// shades are the ranges behind the band curves; all of one grey, so that they
+// join where they cross.
+func (c composer) shades() []draw.Shade {
+	if c.answer.Ranges == nil {
+		return nil
+	}
+	var list []draw.Shade
+	for _, r := range c.answer.Ranges.Curves {
+		list = append(list, draw.Shade{Name: "95 % of boards", Hz: r.Hz, Low: r.Low, High: r.High, Colour: draw.Grey(0xd8)})
+	}
+	return list
 }
 
 // alternating names the bands of each of the two patterns.

@@ -147,6 +147,7 @@ func answerFor(j *job.Job) *bench.SheetAnswer {
 		a.Parts = append(a.Parts, p)
 	}
 	a.Parts = append(a.Parts, bench.FittedPart{Part: "q1", Kind: "transistor", Points: []string{"q1.collector", "q1.base", "q1.emitter"}})
+	a.Ranges = rangesFor(a)
 	a.Volts = bench.VoltsAnswer{Setting: "flat", Celsius: 35}
 	for _, p := range []string{"boost", "cut", "in", "legs", "out", "out.coupled", "q1.base", "q1.emitter", "rail", "tap"} {
 		v := at(12.34)
@@ -163,6 +164,24 @@ func answerFor(j *job.Job) *bench.SheetAnswer {
 		a.Compare = compareFor(j, a)
 	}
 	return a
+}
+
+// rangesFor makes ranges of 2 % and 0.2 dB about the stand-ins.
+func rangesFor(a *bench.SheetAnswer) *bench.RangesAnswer {
+	r := &bench.RangesAnswer{Builds: 2000, Seed: 1}
+	about := func(x, by float64) *bench.Range { return &bench.Range{Low: x - by, High: x + by} }
+	for i, b := range a.Bands.Bands {
+		r.Bands = append(r.Bands, bench.BandRange{Band: b.Band, Centre: about(b.CentreHz, 0.02*b.CentreHz),
+			Boost: about(b.BoostDB, 0.2), Cut: about(b.CutDB, 0.2), Q: about(*at(0.9), 0.02)})
+		for _, k := range a.Family[2*i : 2*i+2] {
+			shade := bench.CurveRange{Setting: k.Setting, Hz: k.Hz}
+			for _, db := range k.DB {
+				shade.Low, shade.High = append(shade.Low, db-0.3), append(shade.High, db+0.3)
+			}
+			r.Curves = append(r.Curves, shade)
+		}
+	}
+	return r
 }
 
 func compareFor(j *job.Job, a *bench.SheetAnswer) *bench.CompareAnswer {

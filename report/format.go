@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bandwright/bench"
 	"bandwright/draw"
 	"bandwright/quantity"
 )
@@ -110,6 +111,19 @@ func listed(names []string) string {
 	default:
 		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
 	}
+}
+
+// rangeText writes a range "393–406", or "−0.2 to 0.1" where a minus would
+// stand beside the dash.
+func rangeText(r *bench.Range, places int) string {
+	if r == nil {
+		return ""
+	}
+	between := "–"
+	if r.Low < 0 || r.High < 0 {
+		between = " to "
+	}
+	return fixedOr(&r.Low, places) + between + fixedOr(&r.High, places)
 }
 
 // tied joins a number to the unit after it, so that no line ends between
