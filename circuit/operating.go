@@ -75,6 +75,7 @@ type newton struct {
 	devices []deviceAt
 	lu      *sparse.Dense[float64]
 	x, next []float64
+	rhs     []float64
 	hung    float64   // see settle; 0 otherwise
 	anchor  []float64 // what the points hang on
 }
@@ -114,7 +115,7 @@ func (st *State) newNewton() *newton {
 	n := &newton{
 		net: st.net, linear: st.linear, held: st.dcGroups.held, thermal: st.thermal(),
 		lu: sparse.NewDense[float64](st.net.size),
-		x:  make([]float64, st.net.size), next: make([]float64, st.net.size),
+		x:  make([]float64, st.net.size), next: make([]float64, st.net.size), rhs: make([]float64, st.net.size),
 		anchor: make([]float64, st.net.size),
 	}
 	for i, p := range st.net.circuit.parts {
@@ -185,15 +186,15 @@ func (n *newton) iterate(ctx context.Context, share float64) (settled bool, err 
 func (n *newton) step(share float64) error {
 	clear(n.lu.A)
 	loadSteady(n.lu, n.linear, n.held)
-	clear(n.next)
+	clear(n.rhs)
 	for _, t := range n.drive {
 		if t.row >= 0 {
-			n.next[t.row] += t.g * share
+			n.rhs[t.row] += t.g * share
 		}
 	}
 	for node := range n.net.nodes {
 		n.lu.A[node*n.lu.N+node] += n.hung
-		n.next[node] += n.hung * n.anchor[node]
+		n.rhs[node] += n.hung * n.anchor[node]
 	}
 	for i := range n.devices {
 		n.tangent(&n.devices[i])
@@ -201,7 +202,8 @@ func (n *newton) step(share float64) error {
 	if err := n.lu.Factor(); err != nil {
 		return n.net.singular(err)
 	}
-	n.lu.Solve(n.next, n.next)
+	n.lu.Solve(n.rhs, n.next)
+	n.lu.Refine(n.rhs, n.next, false) // rails of 300 V beside junctions of millivolts
 	return nil
 }
 
@@ -236,10 +238,10 @@ func (n *newton) tangent(d *deviceAt) {
 			rest -= g[k][j] * d.limited[j]
 		}
 		if flow[0] >= 0 {
-			n.next[flow[0]] -= real(rest) * impedanceUnit
+			n.rhs[flow[0]] -= real(rest) * impedanceUnit
 		}
 		if flow[1] >= 0 {
-			n.next[flow[1]] += real(rest) * impedanceUnit
+			n.rhs[flow[1]] += real(rest) * impedanceUnit
 		}
 	}
 	loadSteady(n.lu, s.entries, nil)
