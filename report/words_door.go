@@ -23,4 +23,6 @@ var doorWords = map[finding.ID]wording{
 		"{{.one}} and {{.other}} cannot go together.", "Leave one of them out."},
 	"cmd.what-if": {
 		"“{{.read}}” does not say which parts to try.", "Write a kind and its tolerance, like capacitor=1%; the kinds are {{.kinds}}."},
+	"cmd.mapping-file": {
+		"{{.path}} does not say what the columns hold: {{.reason}}.", "Write one with --keep-mapping and change that."},
 }

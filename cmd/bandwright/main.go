@@ -5,8 +5,8 @@
 // word what comes back, and writes files. One file a verb. Every verb takes
 // --json and then prints one object with "answer" and "findings".
 //
-// It ends with 0 when done; 1 when a judging verb (check, compare) found
-// something to look at; 2 for wrong input; 3 for a fault of its own; 130 when
+// It ends with 0 when done; 1 when a judging verb (check, compare, drawer)
+// found something to look at; 2 for wrong input; 3 for a fault of its own; 130 when
 // stopped.
 package main
 
@@ -53,14 +53,15 @@ type cli struct {
 	Noise    noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
 	Sheet    sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
 	Spread   spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
+	Drawer   drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
 	Licences licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
 }
 
 const about = `Predicts, checks and records an equaliser of coils, capacitors and sliders
 fitted to an amplifier: ohms, volts and curves from one job file.
 
-Exit codes: 0 done; 1 something to look at (check and compare); 2 wrong input;
-3 a fault of the program, files untouched; 130 stopped.
+Exit codes: 0 done; 1 something to look at (check, compare and drawer); 2 wrong
+input; 3 a fault of the program, files untouched; 130 stopped.
 
 High voltages kill. What is printed is calculated, not proof of safety.`
 

@@ -74,7 +74,7 @@ func exports() []export {
 
 // files gives the demo's made files by name: the curves, and job.toml and
 // README.md with their made parts renewed. What else these two hold is
-// written by hand and kept as it is.
+// written by hand and kept as it is, and so is the whole of drawer.csv.
 func files(old fs.FS) (map[string][]byte, error) {
 	made := map[string][]byte{}
 	var entries strings.Builder
@@ -95,6 +95,11 @@ func files(old fs.FS) (map[string][]byte, error) {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 	}
+	kept, err := fs.ReadFile(old, "drawer.csv") // by hand throughout
+	if err != nil {
+		return nil, err
+	}
+	made["drawer.csv"] = kept
 	return made, nil
 }
 
