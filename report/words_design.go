@@ -39,4 +39,10 @@ var designWords = map[finding.ID]wording{
 		"The tallest point of band {{.band}} is the first or the last: its top may lie beyond.", "Read points on both sides of the top."},
 	"equaliser.points-vague": {
 		"The points of band {{.band}} hardly tell its {{.figure}}: to about {{percent .share}}.", "Read a few more, at the top and on both slopes."},
+	"bench.wanted-text": {
+		"“{{.read}}” does not say what a band is to do{{if ne .word .read}}: “{{.word}}” stops it{{end}}.", "Write it as 400: centre 400Hz boost 10dB q 1; what is left out is free."},
+	"bench.wanted-no-band": {
+		"There is no band “{{.band}}” in the job.", "It has {{.known}}."},
+	"bench.wanted-keep": {
+		"“{{.read}}” is no part of a leg.", "Keep some of {{.known}}."},
 }

@@ -25,4 +25,6 @@ var doorWords = map[finding.ID]wording{
 		"“{{.read}}” does not say which parts to try.", "Write a kind and its tolerance, like capacitor=1%; the kinds are {{.kinds}}."},
 	"cmd.mapping-file": {
 		"{{.path}} does not say what the columns hold: {{.reason}}.", "Write one with --keep-mapping and change that."},
+	"cmd.no-original": {
+		"No curve of the job shows a band of an original.", "Measure one and give its [[curve]] the role original, or name the wanted bands with --band."},
 }
