@@ -39,6 +39,7 @@ type door struct {
 	in       io.Reader
 	out, err io.Writer
 	terminal bool // a person sits at in
+	watched  bool // and looks at err
 }
 
 // cli is the whole usage.
@@ -74,9 +75,13 @@ func program() int {
 	defer stop()
 	// After the first signal the second ends the process at once.
 	context.AfterFunc(ctx, stop)
-	info, err := os.Stdin.Stat()
-	terminal := err == nil && info.Mode()&os.ModeCharDevice != 0
-	return run(door{ctx: ctx, in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: terminal}, os.Args[1:])
+	return run(door{ctx: ctx, in: os.Stdin, out: os.Stdout, err: os.Stderr,
+		terminal: isTerminal(os.Stdin), watched: isTerminal(os.Stderr)}, os.Args[1:])
+}
+
+func isTerminal(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // stopped carries an exit code out of the command-line library, which wants

@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"os"
 	"runtime"
 	"strings"
 
@@ -69,20 +67,11 @@ func (v spreadVerb) answer(d door, q bench.SpreadQuestion) (*bench.SpreadAnswer,
 // progress tells how far the builds are, on one line of the error stream,
 // while a person watches there.
 func (d door) progress() (tell func(done, total int), end func()) {
-	if !isTerminal(d.err) {
+	if !d.watched {
 		return nil, func() {}
 	}
 	return func(done, total int) { fmt.Fprintf(d.err, "\r%d of %d builds ", done, total) },
 		func() { fmt.Fprint(d.err, "\r                                \r") }
-}
-
-func isTerminal(w io.Writer) bool {
-	file, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := file.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // question reads the flags; every one that cannot be read is named.
