@@ -12,6 +12,11 @@
 // value and its standard uncertainty, the series resistance, and the values a
 // circuit computes with. Law says how the true value of a part may lie.
 //
+// Choose fills one board from the drawer: a coil, one capacitor or two and a
+// resistor for every band, with the least error that the whole circuit then
+// has; how far that lies above what is proven least for the leg model; what to
+// pick where, what is left, and the chance that all bands truly hold.
+//
 // Values are in base units: henry, farad, ohm, hertz, volt rms, °C. A value
 // of 0 means "not written" wherever 0 itself cannot be meant.
 //
