@@ -76,9 +76,9 @@ func (c composer) unknown() Section {
 	items := []Item{
 		{Text: "Hum from the mains transformer into the coils, and hum on the footswitch lead, depend on where things are placed; they are not in these figures."},
 		{Text: "Coils are reckoned as linear: inductance and loss that change with level or frequency are not followed beyond the values entered."},
-		{Text: "Coils are taken as not coupled to one another."},
+		{Text: "Coils are taken as coupled only where the job says so."},
 		{Text: "The rest of the amplifier is only the source and the load stated at the tap-in."},
-		{Text: "Parts that were not measured are taken at their marked value; what their tolerance does to each figure is not on this sheet."},
+		{Text: "Parts that were not measured are reckoned at their marked value. What tolerances and readings leave open shows in the ranges of the band table and the shaded plot, nowhere else; parts without a tolerance are held still there."},
 		{Text: "Where a band is off, the sheet says what to read next. Two causes can give one curve; it does not name the faulty part."},
 	}
 	if c.job.Invented {
