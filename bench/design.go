@@ -6,6 +6,7 @@ import (
 	"bandwright/curve"
 	"bandwright/equaliser"
 	"bandwright/finding"
+	"bandwright/job"
 )
 
 // DesignAnswer is wanted beside achieved, band by band: as the job has it now,
@@ -16,20 +17,33 @@ type DesignAnswer struct {
 	// there at all. See equaliser.Counts for what counts as one.
 	FreeError   *float64 `json:"free_error"`
 	ChosenError *float64 `json:"chosen_error"`
+	Builds      int      `json:"builds"` // behind the ranges; 0: there are none
+
+	job *job.Job
 }
 
-// DesignBand is one wanted band.
+// DesignBand is one wanted band. Range is where its chosen figures lie in 95 %
+// of boards made of such parts; null where no part says how far it may be off.
 type DesignBand struct {
 	equaliser.DesignedBand
-	Now equaliser.Feature `json:"now"` // with the job's own parts
+	Range *BandRange        `json:"range"`
+	Now   equaliser.Feature `json:"now"` // with the job's own parts
 }
 
+// Job gives the job with the chosen values in it, to be written by job.Update;
+// do not change it.
+func (a *DesignAnswer) Job() *job.Job { return a.job }
+
 // Design finds the parts of wanted bands; see equaliser.Design. A question
-// without any wanted bands asks for those stated, all at their stated centres,
-// boost and Q as they come.
+// without any wanted bands asks for what Targets gives for no words at all.
+// The ranges are those that Ranges would give of the designed job.
 func (c *Case) Design(ctx context.Context, question equaliser.Targets) (*DesignAnswer, finding.List, error) {
 	if len(question.Wanted) == 0 {
-		question.Wanted = c.wantedAsStated()
+		asked, err := c.Targets(DesignWords{})
+		if err != nil {
+			return nil, nil, err
+		}
+		question.Wanted = asked.Wanted
 	}
 	designed, found, err := c.equaliser.Design(ctx, question)
 	if list, ok := finding.From(err); ok {
@@ -38,7 +52,7 @@ func (c *Case) Design(ctx context.Context, question equaliser.Targets) (*DesignA
 	if err != nil {
 		return nil, nil, err
 	}
-	a := &DesignAnswer{FreeError: known(designed.FreeError), ChosenError: known(designed.Error)}
+	a := &DesignAnswer{FreeError: known(designed.FreeError), ChosenError: known(designed.Error), job: c.designedJob(designed)}
 	for _, b := range designed.Bands {
 		now, _, err := c.equaliser.Feature(ctx, c.solve, b.Wanted.Band, curve.Setting{})
 		if err != nil {
@@ -46,7 +60,28 @@ func (c *Case) Design(ctx context.Context, question equaliser.Targets) (*DesignA
 		}
 		a.Bands = append(a.Bands, DesignBand{DesignedBand: b, Now: now})
 	}
-	return a, located(found, c.job, c.name), nil
+	more, err := a.ranged(ctx, c)
+	if err != nil {
+		return nil, nil, err
+	}
+	return a, once(append(located(found, c.job, c.name), more...)), nil
+}
+
+// ranged gives the designed job's ranges to the bands.
+func (a *DesignAnswer) ranged(ctx context.Context, c *Case) (finding.List, error) {
+	built, err := c.rebuilt(a.job)
+	if err != nil {
+		return nil, err
+	}
+	ranges, _, found, err := built.bandRanges(ctx)
+	if err != nil || ranges == nil {
+		return found, err
+	}
+	a.Builds = ranges.Builds
+	for i := range a.Bands {
+		a.Bands[i].Range = ranges.of(a.Bands[i].Wanted.Band)
+	}
+	return found, nil
 }
 
 // known gives an error that is finite; nil for one that is not.

@@ -55,32 +55,52 @@ type CurveRange struct {
 // Ranges gives the ranges of the sheet; nil when the job says of no part how
 // far it may be off, which a finding says.
 func (c *Case) Ranges(ctx context.Context) (*RangesAnswer, finding.List, error) {
+	a, plan, found, err := c.bandRanges(ctx)
+	if a == nil || err != nil {
+		return nil, found, err
+	}
+	if a.Curves, err = curveRanges(ctx, plan); err != nil {
+		return nil, nil, err
+	}
+	return a, found, nil
+}
+
+// bandRanges gives the ranges of the bands alone, and the plan that they were
+// drawn by.
+func (c *Case) bandRanges(ctx context.Context) (*RangesAnswer, spread.Plan, finding.List, error) {
 	q := SpreadQuestion{Count: sheetBuilds, Seed: sheetSeed, Workers: sheetWorkers}
 	plan, _, found, err := c.spreadPlan(ctx, q)
 	if list, ok := finding.From(err); ok && onlyStill(list) {
 		list[0].Level = finding.Note // a sheet without ranges is a sheet
-		return nil, list, nil
+		return nil, plan, list, nil
 	}
 	if err != nil {
-		return nil, nil, err
+		return nil, plan, nil, err
 	}
 	plan.Percents = []float64{} // the ends and the middle will do
 	result, more, err := spread.Run(ctx, plan)
 	if err != nil {
-		return nil, nil, err
+		return nil, plan, nil, err
 	}
 	if err := ctx.Err(); err != nil { // a sheet of half the builds would be another sheet
-		return nil, nil, err
+		return nil, plan, nil, err
 	}
 	a := &RangesAnswer{Builds: result.Builds, Seed: result.Seed}
 	for _, b := range c.bandSpreads(result) {
 		a.Bands = append(a.Bands, BandRange{Band: b.Band, Centre: rangeIn(b.Centre.Figure),
 			Boost: rangeIn(b.Boost.Figure), Cut: rangeIn(b.Cut.Figure), Q: rangeIn(b.Q.Figure)})
 	}
-	if a.Curves, err = curveRanges(ctx, plan); err != nil {
-		return nil, nil, err
+	return a, plan, located(append(found, more...), c.job, c.name), nil
+}
+
+// of gives the ranges of a band; nil when it has none.
+func (a *RangesAnswer) of(band string) *BandRange {
+	for i := range a.Bands {
+		if a.Bands[i].Band == band {
+			return &a.Bands[i]
+		}
 	}
-	return a, located(append(found, more...), c.job, c.name), nil
+	return nil
 }
 
 func onlyStill(list finding.List) bool { return len(list) == 1 && list[0].ID == IDNothingVaries }

@@ -34,13 +34,20 @@ type Wanted struct {
 type Pick struct {
 	Series quantity.Series `json:"series,omitempty"`
 	Owned  []Owned         `json:"owned,omitempty"`
+	// Tolerance of a part that is not owned, for who asks for the range of what
+	// was designed; nil: nobody said.
+	Tolerance *quantity.Tolerance `json:"tolerance,omitempty"`
 }
 
-// Owned is a part at hand: ohm, henry or farad by its kind.
+// Owned is a part at hand: ohm, henry or farad by its kind. Design asks for
+// value and copper alone; what is marked on the part and how far it may be off
+// go with it, for who asks for the range of what was designed.
 type Owned struct {
-	Name  string  `json:"name,omitempty"` // how the person finds it
-	Value float64 `json:"value"`          // a resistor may have 0 ohm, a wire
-	DCR   float64 `json:"dcr_ohms,omitempty"`
+	Name      string              `json:"name,omitempty"` // how the person finds it
+	Value     float64             `json:"value"`          // a resistor may have 0 ohm, a wire
+	DCR       float64             `json:"dcr_ohms,omitempty"`
+	Marked    float64             `json:"marked,omitempty"` // 0: Value was not measured, it is the marked one
+	Tolerance *quantity.Tolerance `json:"tolerance,omitempty"`
 }
 
 // Targets is the question of Design.
