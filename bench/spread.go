@@ -62,11 +62,15 @@ type BandSpread struct {
 
 // FigureSpread is one figure over all builds; its shares are the largest few.
 // The worst case has every part at the end of its law that is worst for it;
-// null: there is none, or the work was stopped before.
+// null: there is none, or the work was stopped before. The linear range is the
+// central 95 % by sensitivities alone; a finding says where the sampled one is
+// another.
 type FigureSpread struct {
 	spread.Figure
-	WorstLow  *float64 `json:"worst_low"`
-	WorstHigh *float64 `json:"worst_high"`
+	WorstLow   *float64 `json:"worst_low"`
+	WorstHigh  *float64 `json:"worst_high"`
+	LinearLow  *float64 `json:"linear_low"`
+	LinearHigh *float64 `json:"linear_high"`
 }
 
 // WhatIfAnswer is what other parts would bring: half of the central 95 % of
@@ -102,6 +106,10 @@ func (c *Case) Spread(ctx context.Context, q SpreadQuestion, progress func(done,
 	}
 	more, err = a.corners(ctx, plan, result)
 	found = append(found, more...)
+	if err == nil {
+		more, err = a.linear(ctx, plan, result)
+		found = append(found, more...)
+	}
 	if err == nil && q.WhatIf != nil {
 		more, err = a.whatIf(ctx, plan, result, *q.WhatIf, varied)
 		found = append(found, more...)
@@ -213,6 +221,26 @@ func (a *SpreadAnswer) corners(ctx context.Context, p spread.Plan, r *spread.Res
 		}
 	}
 	return append(found, spread.CheckCorners(corners, r)...), nil
+}
+
+// linear adds the ranges by sensitivities and says which of them are off.
+func (a *SpreadAnswer) linear(ctx context.Context, p spread.Plan, r *spread.Result) (finding.List, error) {
+	list, found, err := spread.Linearised(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	by := map[string]spread.Linear{}
+	for _, l := range list {
+		by[l.Figure] = l
+	}
+	for i := range a.Bands {
+		for _, f := range a.Bands[i].figures() {
+			if l, ok := by[f.Name]; ok {
+				f.LinearLow, f.LinearHigh = &l.Low, &l.High
+			}
+		}
+	}
+	return append(found, spread.CompareLinear(list, r)...), nil
 }
 
 // whatIf runs the same builds again with the other parts: the seed is the

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"bandwright/circuit"
@@ -224,5 +225,53 @@ func TestSpreadLaws(t *testing.T) {
 		if v.Part == "400.capacitor" && (v.Law.Shape != spread.Flat || v.Law.Nominal != 390e-9) {
 			t.Errorf("as marked: %+v", v.Law)
 		}
+	}
+}
+
+// bentJob has one band; the tolerances of coil and capacitor are filled in.
+const bentJob = `format = 1
+title = "invented"
+[tap_in]
+source = "1k"
+[driver]
+drawing = "ideal"
+[[band]]
+name = "400"
+centre = "400 Hz"
+slider = { value = "10k" }
+resistor = { value = "470R", tolerance = "5 %" }
+coil = { value = "400 mH", tolerance = "TOLERANCE", dcr = "80 ohm" }
+capacitor = { value = "390n", tolerance = "TOLERANCE" }
+`
+
+// A centre goes with 1/√(LC). Within 5 % that is a straight line and nothing is
+// said of any figure; within −50 to +100 % it is none, and that is said of
+// the centre by name, with the linear range that is off.
+func TestSpreadSaysWhereStraightLinesFail(t *testing.T) {
+	ask := func(tolerance string) (FigureSpread, finding.List) {
+		text := strings.ReplaceAll(bentJob, "TOLERANCE", tolerance)
+		c, found := Open(context.Background(), "job.toml", []byte(text), nil)
+		if err := found.Err(); err != nil {
+			t.Fatal(err)
+		}
+		a, found := spreadOf(t, c, SpreadQuestion{Count: 4000, Seed: 11})
+		return a.Bands[0].Centre, found
+	}
+	straight, found := ask("5 %")
+	if f, ok := has(found, spread.IDNotLinear); ok {
+		t.Errorf("said of straight lines: %v", f)
+	}
+	low, high := straight.At(2.5).Value, straight.At(97.5).Value
+	if by := 0.1 * (high - low); !near(*straight.LinearLow-low+by, by, 1) || !near(*straight.LinearHigh-high+by, by, 1) {
+		t.Errorf("linear %g to %g, sampled %g to %g", *straight.LinearLow, *straight.LinearHigh, low, high)
+	}
+	bent, found := ask("-50/+100 %")
+	said := false
+	for _, f := range found {
+		said = said || f.ID == spread.IDNotLinear && f.Args["figure"] == bent.Name
+	}
+	low, high = bent.At(2.5).Value, bent.At(97.5).Value
+	if !said || *bent.LinearLow > low && *bent.LinearHigh > high {
+		t.Errorf("not said: linear %g to %g, sampled %g to %g\n%v", *bent.LinearLow, *bent.LinearHigh, low, high, found)
 	}
 }
