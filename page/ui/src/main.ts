@@ -1,0 +1,10 @@
+import { mount } from 'svelte'
+import 'uplot/dist/uPlot.min.css'
+import './style.css'
+import App from './App.svelte'
+import { start } from './work'
+
+const target = document.getElementById('page')
+if (target === null) throw new Error('page: there is no place for it')
+mount(App, { target })
+start()

@@ -1,0 +1,5 @@
+// The words of the step of this name.
+
+export const handover = {
+  title: 'Hand-over',
+}

@@ -1,0 +1,206 @@
+// The effects: what the page does to server and storage as the state changes.
+
+import * as api from './api'
+import { app, dispatch, watch } from './store.svelte'
+import { atRest, draftFrom, draftOf, nextSave, type Draft, type OpenJob, type Saved } from './state'
+import { drop, keep, left, onReturn, type Return } from './mirror'
+import { Trouble, type Edit, type Opened } from './types'
+import { words } from './words'
+
+const tab = Math.random().toString(36).slice(2)
+const pause = 120 // ms an edit waits for the next before it is saved
+const retry = 3000
+
+/** Starts the page. */
+export function start(): void {
+  watch((now, before) => {
+    if (now.open !== before.open) mirrored(before.open, now.open)
+  })
+  addEventListener('beforeunload', (event) => {
+    if (!atRest(app.state.open)) event.preventDefault()
+  })
+  addEventListener('focus', () => void lookAgain())
+  addEventListener('hashchange', () => void followAddress())
+  void listJobs().then(followAddress)
+}
+
+/** Says what went wrong, in the notice. */
+export function complain(error: unknown): void {
+  if (error instanceof DOMException && error.name === 'AbortError') return
+  dispatch({ do: 'notice', text: said(error) })
+}
+
+function said(error: unknown): string {
+  if (error instanceof Trouble) return error.hint === '' ? error.message : `${error.message} ${error.hint}`
+  return words.trouble.noServer
+}
+
+/** Reads the list of jobs again. */
+export async function listJobs(): Promise<void> {
+  try {
+    dispatch({ do: 'jobs', jobs: await api.listJobs() })
+  } catch (error) {
+    complain(error)
+  }
+}
+
+/** Opens a job, with what an earlier tab left of it. */
+export async function openJob(id: string): Promise<void> {
+  try {
+    const opened = await api.openJob(id)
+    const [newest] = left(localStorage, id)
+    await show(opened, onReturn(newest?.mirrored, opened))
+    for (const { key } of left(localStorage, id)) if (key !== newest?.key) localStorage.removeItem(key)
+    if (newest !== undefined && atRest(app.state.open)) localStorage.removeItem(newest.key)
+  } catch (error) {
+    complain(error)
+  }
+}
+
+async function show(opened: Opened, back: Return): Promise<void> {
+  const disk: Saved = { text: opened.text, version: opened.version }
+  const asOpened = draftFrom(opened, words.opened)
+  const mine = back.is === 'file' ? null : draftFrom(await api.editText(back.text, []), words.opened)
+  dispatch({
+    do: 'open',
+    id: opened.id,
+    saved: disk,
+    draft: mine ?? asOpened,
+    conflict: back.is === 'conflict' ? disk : null,
+    restored: back.is === 'restored',
+  })
+  location.hash = addressOf(opened.id)
+}
+
+const addressOf = (id: string): string => `#${encodeURIComponent(id)}`
+
+async function followAddress(): Promise<void> {
+  const id = decodeURIComponent(location.hash.slice(1))
+  if (id !== '' && id !== app.state.open?.id) await openJob(id)
+}
+
+/** Leaves the job; what is not saved stays in the mirror. */
+export function closeJob(): void {
+  dispatch({ do: 'close' })
+  history.replaceState(null, '', location.pathname)
+  void listJobs()
+}
+
+/** What the edits would make of the job, without keeping it. */
+export async function preview(edits: readonly Edit[], what: string): Promise<{ from: string; draft: Draft } | null> {
+  const { open } = app.state
+  if (open === null) return null
+  const from = draftOf(open).text
+  return { from, draft: draftFrom(await api.editText(from, edits), what) }
+}
+
+// Edits follow one another: each is made of the text the one before it gave.
+let line: Promise<unknown> = Promise.resolve()
+
+/** Changes the job and keeps the change; false: it could not be done. */
+export function change(edits: readonly Edit[], what: string): Promise<boolean> {
+  const done = line.then(() => changeNow(edits, what))
+  line = done
+  return done
+}
+
+async function changeNow(edits: readonly Edit[], what: string): Promise<boolean> {
+  dispatch({ do: 'busy', by: 1 })
+  try {
+    const made = await preview(edits, what)
+    if (made !== null) dispatch({ do: 'edit', ...made })
+    return made !== null
+  } catch (error) {
+    complain(error)
+    return false
+  } finally {
+    dispatch({ do: 'busy', by: -1 })
+  }
+}
+
+export const undo = (): void => dispatch({ do: 'undo' })
+export const redo = (): void => dispatch({ do: 'redo' })
+
+let timer: ReturnType<typeof setTimeout> | undefined
+
+/** Mirrors what the disk has not, and sees to it that it gets there. */
+function mirrored(before: OpenJob | null, now: OpenJob | null): void {
+  if (now === null || atRest(now)) {
+    if (now !== null) drop(localStorage, now.id, tab)
+    return
+  }
+  if (before === null || before.id !== now.id || draftOf(before).text !== draftOf(now).text) {
+    keep(localStorage, now.id, tab, { text: draftOf(now).text, base: now.saved.version, when: Date.now() })
+  }
+  saveSoon(now.trouble === null ? pause : retry)
+}
+
+function saveSoon(wait: number): void {
+  clearTimeout(timer)
+  timer = setTimeout(() => void save(), wait)
+}
+
+/** Saves now what is to be saved. */
+export async function save(): Promise<void> {
+  const next = nextSave(app.state.open)
+  if (next === null) return
+  dispatch({ do: 'saving', text: next.text })
+  try {
+    const result = await api.saveJob(next.id, next.text, next.version)
+    if (app.state.open?.id !== next.id) return
+    if ('version' in result) dispatch({ do: 'saved', text: next.text, version: result.version })
+    else await meetConflict(next.id)
+  } catch (error) {
+    if (app.state.open?.id === next.id) dispatch({ do: 'save-failed', why: said(error) })
+  }
+}
+
+async function meetConflict(id: string): Promise<void> {
+  const { text, version } = await api.openJob(id)
+  if (app.state.open?.id === id) dispatch({ do: 'conflict', disk: { text, version } })
+}
+
+/** Takes what is on the disk; what stood here is one undo away. */
+export async function takeDisk(): Promise<void> {
+  const { open } = app.state
+  if (open === null) return
+  try {
+    const opened = await api.openJob(open.id)
+    const { text, version } = opened
+    dispatch({ do: 'disk', saved: { text, version }, draft: draftFrom(opened, words.fromDiskWhat) })
+  } catch (error) {
+    complain(error)
+  }
+}
+
+/** Keeps what stands here as a job of its own, and opens that. */
+export async function keepCopy(): Promise<void> {
+  const { open } = app.state
+  if (open === null) return
+  try {
+    const { text } = draftOf(open)
+    const copy = await api.openJob((await api.duplicateJob(open.id)).id)
+    await api.saveJob(copy.id, text, copy.version)
+    drop(localStorage, open.id, tab)
+    await openJob(copy.id)
+    await listJobs()
+  } catch (error) {
+    complain(error)
+  }
+}
+
+/** Back at the page: was the file changed meanwhile? */
+async function lookAgain(): Promise<void> {
+  const { open } = app.state
+  if (open === null || !atRest(open)) return
+  try {
+    const now = await api.openJob(open.id)
+    const still = app.state.open
+    if (still?.id !== open.id || !atRest(still) || now.version === still.saved.version) return
+    const { text, version } = now
+    dispatch({ do: 'disk', saved: { text, version }, draft: draftFrom(now, words.fromDiskWhat) })
+    dispatch({ do: 'notice', text: words.fromDisk })
+  } catch {
+    // The next save will say it.
+  }
+}
