@@ -32,6 +32,7 @@ func (c *checker) run() {
 	c.heading()
 	c.values()
 	c.bands()
+	c.wanted()
 	c.parts()
 	c.curves()
 	for i, p := range c.job.Found.Photos {
@@ -141,6 +142,8 @@ func (c *checker) of(path []any, place finding.Place) finding.Place {
 	switch {
 	case path[0] == "band" && numbered:
 		place.Band = c.job.Bands[i].Name
+	case path[0] == "wanted" && numbered:
+		place.Band = c.job.Wanted[i].Band
 	case path[0] == "part" && numbered:
 		place.Part = c.job.Parts[i].Name
 	case path[0] == "curve" && numbered:
@@ -227,12 +230,17 @@ func (c *checker) number(x any, path []any) {
 	case quantity.Tolerance:
 		c.tolerance(v, path)
 		return
-	case quantity.Volts:
+	case quantity.Series:
+		return // read as one, or not at all
+	case quantity.Volts, quantity.Decibels:
 		low = -1e6
 	case quantity.Celsius:
 		low = absoluteZero
 	case float64:
-		high = 1 // tan δ; no other plain number is optional
+		high = 1 // tan δ
+		if path[len(path)-1] == "q" {
+			low, high = leastQ, mostQ
+		}
 	}
 	args := finding.Args{"key": strings.Join(keysOf(path), "."), "read": value.Float(), "low": low}
 	if high > 0 {

@@ -114,15 +114,18 @@ func TestReferenceHasEveryKey(t *testing.T) {
 	}
 }
 
+// once are the tables that are told of with the first of their kind.
+var once = []string{"band.capacitor.measured", "band.resistor.measured", "wanted.capacitor", "wanted.resistor"}
+
 // everyKey lists the keys of a table and below; the three tables of meter
-// readings are told of once.
+// readings are told of once, and so are those of the parts wanted.
 func everyKey(t *table, name string, into *[]string) {
 	for _, e := range t.entries {
 		full := strings.TrimPrefix(name+"."+e.key, "top.")
 		if name != "top" || e.table == nil {
 			*into = append(*into, name+" "+e.key)
 		}
-		if e.table != nil && full != "band.capacitor.measured" && full != "band.resistor.measured" {
+		if e.table != nil && !slices.Contains(once, full) {
 			everyKey(e.table, full, into)
 		}
 	}
@@ -146,7 +149,8 @@ func tryRow(t *testing.T, r row) {
 			}
 			if n = m.value; n.kind == kindList {
 				n = n.items[len(n.items)-1]
-				if key == "band" || key == "fitting" || key == "volts" || key == "curve" {
+				first := r.table == "wanted" || r.table == "wanted.coil.owned" // the second keeps its coil open
+				if key == "band" || key == "fitting" || key == "volts" || key == "curve" || first {
 					n = m.value.items[0]
 				}
 			}

@@ -17,6 +17,8 @@ var examples = map[string]string{
 	"photos": `["tap-in.jpg"]`, "positions": `"in, lifted"`, "closed": `"in"`, "switch": `"footswitch"`,
 	"type": `"npn"`, "is": `"1e-14 A"`, "beta_f": `"200"`, "test_current": `"5 mA"`,
 	"mu": `"100"`, "exponent": `"1.4"`, "kg1": `"1060"`, "kp": `"600"`, "kvb": `"300"`,
+	"band": `"63"`, "boost": `"10 dB"`, "cut": `"-10 dB"`, "q": `1.2`, "series": `"E24"`, "keep": `true`, "dcr_per_henry": `"100 ohm"`,
+	"owned": `[{ id = "drawer 4", value = "2.2 H", dcr = "210 ohm" }]`,
 	"first": `"63.coil"`, "second": `"160.coil"`, "open": `"10M"`,
 }
 
@@ -25,6 +27,8 @@ var exampleValues = map[string]string{
 	"band.coil.value": `"2.2 H"`, "band.coil.measured.value": `"2.31 H"`,
 	"band.capacitor.value": `"2u2"`, "band.capacitor.measured.value": `"2.25u"`,
 	"band.slider.value": `"10k"`, "band.resistor.value": `"470R"`, "band.resistor.measured.value": `"468R"`,
+	"wanted.coil.owned.value": `"470 mH"`, "wanted.capacitor.owned.value": `"390n"`, "wanted.resistor.owned.value": `"470R"`,
+	"wanted.coil.owned.measured": `"468 mH"`, "wanted.capacitor.owned.measured": `"386n"`, "wanted.resistor.owned.measured": `"468R"`,
 	"part.name": `"R.load"`, "curve.name": `"unit A, 63 full boost"`,
 	"band.coil.measured.level": `"0.5 V"`, "band.capacitor.measured.level": `"0.5 V"`,
 }

@@ -104,6 +104,10 @@ const (
 	// Hint: "Measure it: a coil's resistance costs a band 0.2 to 1.6 dB of its boost."
 	// (0.2–1.6 dB: common practice, no source; computed on one set of legs.)
 	IDCoilResistanceBlank finding.ID = "job.coil-resistance-blank"
+	// IDWantedTwoWays: key ("wanted.coil"), one, other: keys of it.
+	// "{key} is to be chosen in two ways: {one} and {other}."
+	// Hint: "Leave one of them out."
+	IDWantedTwoWays finding.ID = "job.wanted-two-ways"
 	// IDTooMany: shown.
 	// "There are more findings than the {shown} shown." Hint: "Mend these first."
 	IDTooMany finding.ID = "job.too-many"

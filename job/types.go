@@ -32,6 +32,7 @@ type Job struct {
 	Lift     *Lift             `toml:"lift"`
 	Bypass   *Bypass           `toml:"bypass"`
 	Bands    []Band            `toml:"band"`
+	Wanted   []Wanted          `toml:"wanted"`
 	Parts    []Part            `toml:"part"`
 	Curves   []Curve           `toml:"curve"`
 	Fitting  []Step            `toml:"fitting"`
