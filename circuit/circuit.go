@@ -57,6 +57,7 @@ type Circuit struct {
 	byName   map[string]int
 	points   []string
 	switches map[string]Switch
+	changed  []string // parts that Edited has changed or added, as they came
 }
 
 // New checks the parts and makes a circuit of them. The error is a

@@ -54,6 +54,12 @@ func (g groups) join(i, j int) bool {
 // place puts the circuit at a setting. keep names wires and contacts whose
 // current is asked for: they stay as 0-ohm branches.
 func (c *Circuit) place(s curve.Setting, keep []string) (*network, error) {
+	return c.placeWith(s, keep, 0)
+}
+
+// placeWith is place with spare nodes between the circuit's own and the branch
+// currents, on which nothing stands yet.
+func (c *Circuit) placeWith(s curve.Setting, keep []string, spare int) (*network, error) {
 	if err := c.checkSetting(s); err != nil {
 		return nil, err
 	}
@@ -71,6 +77,7 @@ func (c *Circuit) place(s curve.Setting, keep []string) (*network, error) {
 			n.node[p] = n.node[c.points[root-1]]
 		}
 	}
+	n.nodes += spare
 	n.size = n.nodes
 	for i, p := range c.parts {
 		n.at[i] = n.locate(p, s, keep)

@@ -29,6 +29,8 @@ var circuitWords = map[finding.ID]wording{
 		"{{.part}} is no source that a response can start from.", "Ask from a voltage or current source."},
 	"circuit.no-knob": {
 		"{{.part}} has no {{.value}} that could vary here.", "Give it a value above 0, or leave it out of what varies."},
+	"circuit.no-edit": {
+		"“{{.edit}}” is no change that can be made here.", "{{if eq .why \"leg\"}}The part has no such leg, or both ends would be one.{{else if eq .why \"order\"}}Each leg goes to one place.{{else if eq .why \"number\"}}Ohms are 0 or more, a factor is above 0.{{else}}A part of that kind cannot be so changed.{{end}}"},
 	"circuit.no-path": {
 		"Point {{.point}} has no path to ground.", "A part is missing there, or a point's name is misspelt."},
 	"circuit.floating": {
