@@ -29,8 +29,7 @@ export const common = {
     diskNote: 'Yours stays one undo away.',
   },
   skip: 'Skip to the work',
-  look: { label: 'Look', system: 'as the machine', light: 'paper', dark: 'dark' },
-  look2: 'Paper or dark',
+  look: { label: 'Paper or dark', system: 'as the machine', light: 'paper', dark: 'dark' },
   hint: 'Hint',
   findings: 'What to look at',
   doesNotOpen: 'This job does not open as it stands',
@@ -43,5 +42,11 @@ export const common = {
     cutOff: 'The answer broke off before its end.',
     status: (code: number) => `The program answered ${code}.`,
   },
-  units: { hz: 'Hz', db: 'dB' },
+  plot: {
+    needle: (name: string) => `${name}: frequency read at`,
+    at: (hz: string) => `read at ${hz}`,
+    asTable: 'The same as a table',
+    frequency: 'frequency',
+    nothing: 'nothing',
+  },
 }
