@@ -22,19 +22,21 @@ const (
 	IDWantedKeep finding.ID = "bench.wanted-keep"
 )
 
-// DesignWords is a design's question as a person types it.
+// DesignWords is a design's question as a person types it. With neither
+// Original nor Bands the job's own [[wanted]] tables are the question, and where
+// it has none every band is wanted at its stated centre.
 type DesignWords struct {
-	Original []equaliser.Wanted // what an original does, see WantedAfter; then no Bands
-	Bands    []string           // "400: centre 400Hz boost 10dB q 1"; none: every band at its stated centre
+	Original []equaliser.Wanted // what an original does, see WantedAfter and WantedAt
+	Bands    []string           // "400: centre 400Hz boost 10dB q 1"
 	Keep     []string           // of every leg: "coil", "capacitor", "resistor"
-	Series   quantity.Series    // of what is not kept; 0: any value
+	Series   quantity.Series    // of what is not kept and has no picks of its own; 0: any value
 }
 
 // DesignLeg is a leg of an answer, with what its band does.
 type DesignLeg = equaliser.DesignedLeg
 
-// Targets reads a typed question. What is kept keeps the job's own value. All
-// mistakes are named.
+// Targets reads a question; see DesignWords. What is kept keeps the job's own
+// value. All mistakes are named.
 func (c *Case) Targets(words DesignWords) (equaliser.Targets, error) {
 	var t equaliser.Targets
 	var found finding.List
@@ -42,10 +44,12 @@ func (c *Case) Targets(words DesignWords) (equaliser.Targets, error) {
 		w, wrong := c.wanted(text)
 		t.Wanted, found = append(t.Wanted, w), append(found, wrong...)
 	}
+	t.Wanted = append(t.Wanted, words.Original...)
 	switch {
-	case len(words.Original) > 0:
-		t.Wanted = slices.Clone(words.Original)
-	case len(words.Bands) == 0:
+	case len(t.Wanted) > 0:
+	case len(c.job.Wanted) > 0:
+		t.Wanted = c.wantedInJob()
+	default:
 		t.Wanted = c.wantedAsStated()
 	}
 	for i := range t.Wanted {
@@ -64,14 +68,20 @@ func (c *Case) Targets(words DesignWords) (equaliser.Targets, error) {
 	return t, found.Err()
 }
 
-// fromSeries takes the parts that serve a wanted figure from a series; a part
-// that serves none stays what it is.
+// fromSeries takes the parts that serve a wanted figure, and say nothing of
+// their own, from a series; a part that serves none stays what it is.
 func fromSeries(w *equaliser.Wanted, series quantity.Series) {
+	put := func(p *equaliser.Pick) {
+		if p.Series == 0 && len(p.Owned) == 0 {
+			p.Series = series
+		}
+	}
 	if w.BoostDB != 0 || w.CutDB != 0 {
-		w.Resistor.Series = series
+		put(&w.Resistor)
 	}
 	if w.CentreHz != 0 || w.Q != 0 {
-		w.Coil.Series, w.Capacitor.Series = series, series
+		put(&w.Coil)
+		put(&w.Capacitor)
 	}
 }
 

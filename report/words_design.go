@@ -43,6 +43,14 @@ var designWords = map[finding.ID]wording{
 		"“{{.read}}” does not say what a band is to do{{if ne .word .read}}: “{{.word}}” stops it{{end}}.", "Write it as 400: centre 400Hz boost 10dB q 1; what is left out is free."},
 	"bench.wanted-no-band": {
 		"There is no band “{{.band}}” in the job.", "It has {{.known}}."},
+	"bench.points-text": {
+		"“{{.read}}” does not read as points of a curve: “{{.pair}}” stops it.",
+		"Write hertz and dB of each point, like 63: 20 0, 63 9.5, 160 -1; with decimal commas, part the points by semicolons."},
+	"bench.points-twice": {
+		"“{{.read}}” has two points at {{Hz .hz}}.", "Leave one of them out."},
+	"bench.points-band": {
+		"The points are taken for band {{.band}}, stated at {{Hz .centre}}: their tallest is at {{Hz .hz}}.",
+		"Name the band before the points if another is meant."},
 	"bench.wanted-keep": {
 		"“{{.read}}” is no part of a leg.", "Keep some of {{.known}}."},
 }

@@ -2,20 +2,28 @@ package main
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
 
 	"bandwright/bench"
 	"bandwright/finding"
+	"bandwright/job"
 	"bandwright/quantity"
 )
 
 // designVerb turns wanted bands into values.
 type designVerb struct {
 	jobArg
-	Band         []string `help:"What a band is to do; every band at its stated centre when left out." sep:"none" placeholder:"\"NAME: centre HZ boost DB q Q\""`
+	Band         []string `help:"What a band is to do; without any, what the job's wanted tables say, else every band at its stated centre." sep:"none" placeholder:"\"NAME: centre HZ boost DB q Q\""`
+	Points       []string `help:"Points of an original's curve, one band at full boost or cut beside flat." sep:"none" placeholder:"\"NAME: HZ DB, HZ DB, HZ DB\""`
+	PointsFile   []string `help:"The same from a file of hertz and dB." sep:"none" placeholder:"[NAME=]CSV"`
+	Original     bool     `help:"Want what the job's curves of an original show."`
 	Keep         []string `help:"Parts that stay as the job has them: coil, capacitor, resistor." placeholder:"PART"`
 	Series       string   `help:"Preferred values the other parts are taken from." placeholder:"E24"`
 	OhmsPerHenry float64  `help:"Copper of a coil yet to be wound; as the job's coil when left out." placeholder:"OHMS"`
-	Original     bool     `help:"Want what the job's curves of an original show."`
+	Write        string   `help:"Write a copy of the job with the values found; comments stay." placeholder:"FILE"`
+	Force        bool     `help:"Replace that file if it exists."`
 }
 
 // IDNoOriginal: no curve of an original shows a band. No args.
@@ -26,43 +34,49 @@ func (designVerb) Help() string {
 	return `Finds resistor, coil and capacitor of every wanted band on the whole circuit,
 its neighbours allowed for: first with parts of any value, then with those
 allowed. What cannot be reached is said, and why. A figure that is not named is
-left free. The job itself is not changed.
+left free. With each figure stands the range that 95 % of boards of such parts
+lie in. The job itself is never changed; --write makes a copy.
 
 Examples:
   bandwright design job.toml --band "400: centre 400Hz boost 10dB q 1" --series E24
-  bandwright design job.toml --band "400: centre 420Hz" --band "1000: centre 1k boost 9dB" --keep coil --series E12`
+  bandwright design job.toml --band "400: centre 420Hz" --band "1000: centre 1k boost 9dB" --keep coil --series E12
+  bandwright design job.toml --points "63: 20 0.8, 40 4.6, 63 9.5, 100 4.4, 160 1.1" --write new.toml`
 }
 
 // Run answers the verb.
 func (v designVerb) Run(d door) error {
 	answer, found, err := v.answer(d)
-	return v.give(d, answer, found, err, func() error { return printDesign(d, answer) })
+	return v.give(d, answer, found, err, func() error {
+		if err := printDesign(d, answer); err != nil {
+			return err
+		}
+		if v.Write != "" {
+			fmt.Fprintln(d.out, "\nwritten:", v.Write)
+		}
+		return nil
+	})
 }
 
 func (v designVerb) answer(d door) (*bench.DesignAnswer, finding.List, error) {
-	if v.Original && len(v.Band) > 0 {
-		return nil, nil, refusal(IDFlagsClash, finding.Args{"one": "--original", "other": "--band"})
+	words, points, found, err := v.words()
+	if err != nil {
+		return nil, nil, err
 	}
-	words := bench.DesignWords{Bands: v.Band, Keep: v.Keep}
-	if v.Series != "" {
-		series, err := quantity.ParseSeries(v.Series)
-		if err != nil {
-			return nil, nil, err
-		}
-		words.Series = series
-	}
-	c, found, err := v.open(d)
+	c, more, err := v.open(d)
+	found = append(more, found...)
 	if err != nil {
 		return nil, found, err
 	}
-	var more finding.List
-	if v.Original {
+	switch {
+	case v.Original:
 		words.Original, more, err = c.WantedAfter(d.ctx)
-		found = append(found, more...)
 		if err == nil && len(words.Original) == 0 {
 			err = refusal(IDNoOriginal, nil)
 		}
+	default:
+		words.Original, more, err = c.WantedAt(points)
 	}
+	found = append(found, more...)
 	if err != nil {
 		return nil, found, err
 	}
@@ -72,7 +86,86 @@ func (v designVerb) answer(d door) (*bench.DesignAnswer, finding.List, error) {
 	}
 	targets.OhmsPerHenry = v.OhmsPerHenry
 	answer, more, err := c.Design(d.ctx, targets)
-	return answer, once(append(found, more...)), err
+	found = once(append(found, more...))
+	if err == nil && v.Write != "" {
+		err = v.write(d, answer)
+	}
+	return answer, found, err
+}
+
+// words reads the flags; every one that cannot be read is told.
+func (v designVerb) words() (bench.DesignWords, []bench.PointsOf, finding.List, error) {
+	words := bench.DesignWords{Bands: v.Band, Keep: v.Keep}
+	var points []bench.PointsOf
+	var found, wrong finding.List
+	keep := func(err error) {
+		list, _ := finding.From(err)
+		wrong = append(wrong, list...)
+	}
+	for _, flag := range []struct {
+		name  string
+		given int
+	}{{"--band", len(v.Band)}, {"--points", len(v.Points)}, {"--points-file", len(v.PointsFile)}} {
+		if v.Original && flag.given > 0 {
+			keep(refusal(IDFlagsClash, finding.Args{"one": "--original", "other": flag.name}))
+		}
+	}
+	if v.Series != "" {
+		series, err := quantity.ParseSeries(v.Series)
+		keep(err)
+		words.Series = series
+	}
+	for _, text := range v.Points {
+		p, err := bench.ReadPoints(text)
+		keep(err)
+		points = append(points, p)
+	}
+	for _, file := range v.PointsFile {
+		p, more, err := readPoints(file)
+		keep(err)
+		points, found = append(points, p), append(found, more...)
+	}
+	return words, points, found, wrong.Err()
+}
+
+// pointsPath reads "NAME=FILE" or a file alone; a file whose own name has the
+// sign is found as it stands.
+func pointsPath(file string) (band, path string) {
+	name, rest, named := strings.Cut(file, "=")
+	if _, err := os.Stat(file); !named || err == nil {
+		return "", file
+	}
+	return strings.TrimSpace(name), rest
+}
+
+func readPoints(file string) (bench.PointsOf, finding.List, error) {
+	band, path := pointsPath(file)
+	text, err := readFile(path)
+	if err != nil {
+		return bench.PointsOf{}, nil, err
+	}
+	return bench.ReadPointsFile(band, filepath.Base(path), text)
+}
+
+// write puts the values found into a copy of the job. What the copy names is
+// looked for beside it before it is written.
+func (v designVerb) write(d door, a *bench.DesignAnswer) error {
+	text, err := readFile(v.Job)
+	if err != nil {
+		return err
+	}
+	if text, err = job.Update(text, a.Job()); err != nil {
+		return err
+	}
+	if _, found := bench.Open(d.ctx, filepath.Base(v.Write), text, os.DirFS(filepath.Dir(v.Write))); found.Err() != nil {
+		return found.Err()
+	}
+	inputs := []string{v.Job}
+	for _, file := range v.PointsFile {
+		_, path := pointsPath(file)
+		inputs = append(inputs, path)
+	}
+	return d.save([]output{{v.Write, text}}, v.Force, inputs...)
 }
 
 func printDesign(d door, a *bench.DesignAnswer) error {
@@ -82,18 +175,60 @@ func printDesign(d door, a *bench.DesignAnswer) error {
 	for _, b := range a.Bands {
 		w := b.Wanted
 		t.row(w.Band, "wanted", orFree(w.CentreHz, hertz), orFree(w.BoostDB, decibels), orFree(w.CutDB, decibels), orFree(w.Q, plain), "", "", "", "")
-		t.row("", "now", hertz(b.Now.CentreHz), decibels(b.Now.BoostDB), decibels(b.Now.CutDB), maybe(b.Now.Q, plain, none), "", "", "", "")
-		for _, leg := range []struct {
-			name string
-			of   bench.DesignLeg
-		}{{"any value", b.Free}, {"allowed", b.Chosen}} {
-			f := leg.of.Feature
-			t.row("", leg.name, hertz(f.CentreHz), decibels(f.BoostDB), decibels(f.CutDB), maybe(f.Q, plain, none),
-				quantity.Ohms(leg.of.Ohms).Display(4), quantity.Henries(leg.of.Henries).Display(4),
-				quantity.Ohms(leg.of.DCR).Display(4), quantity.Farads(leg.of.Farads).Display(4))
+		t.row(append(does("now", bench.DesignLeg{Feature: b.Now}), "", "", "", "")...)
+		t.row(append(does("any value", b.Free), values(b.Free)...)...)
+		t.row(append(does("allowed", b.Chosen), values(b.Chosen)...)...)
+		if r := b.Range; r != nil {
+			t.row("", "from", maybe(low(r.Centre), hertz, none), maybe(low(r.Boost), decibels, none), maybe(low(r.Cut), decibels, none), maybe(low(r.Q), plain, none), "", "", "", "")
+			t.row("", "to", maybe(high(r.Centre), hertz, none), maybe(high(r.Boost), decibels, none), maybe(high(r.Cut), decibels, none), maybe(high(r.Q), plain, none), "", "", "", "")
 		}
 	}
-	return t.flush()
+	if err := t.flush(); err != nil {
+		return err
+	}
+	if a.Builds > 0 {
+		fmt.Fprintf(d.out, "\nFrom and to: 95 %% of boards with the parts allowed, each by its reading or within its tolerance (%d builds).\n", a.Builds)
+	}
+	return nil
+}
+
+// does gives the cells of what a band does.
+func does(name string, leg bench.DesignLeg) []string {
+	f := leg.Feature
+	there := func(found bool, text string) string {
+		if !found {
+			return none
+		}
+		return text
+	}
+	return []string{"", name, there(f.Found, hertz(f.CentreHz)), there(f.Found, decibels(f.BoostDB)),
+		there(f.CutFound, decibels(f.CutDB)), maybe(f.Q, plain, none)}
+}
+
+// values gives the cells of a leg's parts, an owned one by its name as well.
+func values(leg bench.DesignLeg) []string {
+	named := func(text, name string) string {
+		if name == "" || strings.HasSuffix(name, ".resistor") || strings.HasSuffix(name, ".coil") || strings.HasSuffix(name, ".capacitor") {
+			return text // the job's own part needs no name
+		}
+		return text + " (" + name + ")"
+	}
+	return []string{named(quantity.Ohms(leg.Ohms).Display(4), leg.Resistor), named(quantity.Henries(leg.Henries).Display(4), leg.Coil),
+		quantity.Ohms(leg.DCR).Display(4), named(quantity.Farads(leg.Farads).Display(4), leg.Capacitor)}
+}
+
+func low(r *bench.Range) *float64 {
+	if r == nil {
+		return nil
+	}
+	return &r.Low
+}
+
+func high(r *bench.Range) *float64 {
+	if r == nil {
+		return nil
+	}
+	return &r.High
 }
 
 // orFree writes a wanted figure; nought is one left free.
