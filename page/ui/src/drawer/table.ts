@@ -2,7 +2,7 @@
 // which rows lie in the window. Pure, so that ten thousand parts cost what the
 // screen shows.
 
-import type { DrawerPart, PartKind } from './types'
+import type { DrawerPart, PartKind, Pick } from './types'
 
 export type SortKey = 'id' | 'kind' | 'marked' | 'measured' | 'q' | 'dcr' | 'count' | 'place'
 export interface Sorting {
@@ -68,4 +68,37 @@ export function inSight(count: number, rowHeight: number, scrolled: number, heig
   const from = Math.max(0, Math.min(count, Math.floor(scrolled / rowHeight)) - beyond)
   const to = Math.min(count, Math.ceil((scrolled + height) / rowHeight) + beyond)
   return { from, to: Math.max(from, to) }
+}
+
+/** The pick list by place, in the list's own order; null is what is in no
+ * drawer. */
+export function byPlace(picks: readonly Pick[]): [place: string | null, picks: Pick[]][] {
+  const places = new Map<string | null, Pick[]>()
+  for (const p of picks) {
+    const place = p.id ? (p.place ?? '') : null
+    const there = places.get(place)
+    if (there === undefined) places.set(place, [p])
+    else there.push(p)
+  }
+  return [...places]
+}
+
+/** A hand laid on the choice: what a band must have, and what none may. */
+export interface Hand {
+  fixed: readonly { band: string; id: string }[]
+  barred: readonly string[]
+}
+
+/** Fixing a part takes a bar off it, and barring it takes it out of every band
+ * it was fixed to: the two cannot both be meant. */
+export function fixed(hand: Hand, band: string, id: string, on: boolean): Hand {
+  const others = hand.fixed.filter((f) => f.band !== band || f.id !== id)
+  if (!on) return { ...hand, fixed: others }
+  return { fixed: [...others, { band, id }], barred: hand.barred.filter((b) => b !== id) }
+}
+
+export function barred(hand: Hand, id: string, on: boolean): Hand {
+  const others = hand.barred.filter((b) => b !== id)
+  if (!on) return { ...hand, barred: others }
+  return { fixed: hand.fixed.filter((f) => f.id !== id), barred: [...others, id] }
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { filtered, inSight, sorted } from '../drawer/table'
+import { barred, byPlace, filtered, fixed, inSight, sorted, type Hand } from '../drawer/table'
 import { cellsOf, rowText, standardTitles, withPasted, withRow } from '../drawer/sheet'
 import type { DrawerPart, Mapping } from '../drawer/types'
 
@@ -79,4 +79,24 @@ describe('the sheet', () => {
     const other: Mapping = { separator: 'tab', columns: [{ title: 'henries', holds: 'value' }] }
     expect(withPasted('Bag;L;Value\n', mapping, 'henries\n1\n', other, 1)).toBeNull()
   })
+})
+
+it('lists what to pick by place, and what is to be bought apart', () => {
+  const pick = (id: string, place: string) => ({ id, place, kind: 'coil' as const, marked: 1, count: 1, bands: ['63'] })
+  const list = [pick('bag 1', 'A1'), pick('film 1', 'B1'), pick('bag 2', 'A1'), pick('', '')]
+  expect(byPlace(list).map(([place, picks]) => [place, picks.map((p) => p.id)])).toEqual([
+    ['A1', ['bag 1', 'bag 2']],
+    ['B1', ['film 1']],
+    [null, ['']],
+  ])
+})
+
+it('never fixes and bars the same part', () => {
+  const none: Hand = { fixed: [], barred: [] }
+  const one = fixed(none, '63', 'bag 1', true)
+  expect(one).toEqual({ fixed: [{ band: '63', id: 'bag 1' }], barred: [] })
+  expect(barred(one, 'bag 1', true)).toEqual({ fixed: [], barred: ['bag 1'] })
+  expect(fixed(barred(one, 'bag 1', true), '63', 'bag 1', true)).toEqual(one)
+  expect(fixed(one, '63', 'bag 1', false)).toEqual(none)
+  expect(barred(barred(none, 'x', true), 'x', false)).toEqual(none)
 })
