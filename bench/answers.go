@@ -4,6 +4,7 @@ import (
 	"bandwright/curve"
 	"bandwright/equaliser"
 	"bandwright/finding"
+	"bandwright/reading"
 )
 
 // Every answer is plain data: it goes to JSON as it is (shortest numbers that
@@ -68,23 +69,30 @@ type PredictAnswer struct {
 }
 
 // GainPoint is a gain at one frequency; DB is nil when the gain is exactly 0.
+// Shown has the ranges that the parts leave it, with no instrument's error; nil
+// too where the job says of no part how far it may be off.
 type GainPoint struct {
 	Hz      float64  `json:"hz"`
 	DB      *float64 `json:"db"`
 	Degrees float64  `json:"degrees"`
+	Shown   *Shown   `json:"shown"`
 }
 
 // VoltsAnswer is the predicted direct voltage of every point.
 type VoltsAnswer struct {
-	Setting string       `json:"setting"`
-	Celsius float64      `json:"celsius"`
-	Points  []PointVolts `json:"points"`
+	Setting string        `json:"setting"`
+	Celsius float64       `json:"celsius"`
+	Meter   reading.Meter `json:"meter"` // that Shown is read with
+	Points  []PointVolts  `json:"points"`
 }
 
-// PointVolts is one point; Volts is nil where it floats: no reading.
+// PointVolts is one point against ground. Volts is what stands there with
+// nothing connected, nil where it floats. Shown is what the meter shows, which
+// loads the point: a floating one it drains.
 type PointVolts struct {
 	Point string   `json:"point"`
 	Volts *float64 `json:"volts"`
+	Shown *Shown   `json:"shown"`
 }
 
 // NoiseAnswer is the output noise at one setting.

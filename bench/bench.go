@@ -129,6 +129,9 @@ func (c *Case) Job() *job.Job { return c.job }
 // Name gives the job file's name.
 func (c *Case) Name() string { return c.name }
 
+// Points lists the points of the circuit, by name.
+func (c *Case) Points() []string { return c.equaliser.Circuit().Points() }
+
 // Settings lists the settings that show the equaliser whole.
 func (c *Case) Settings() []equaliser.Named { return c.equaliser.Family() }
 

@@ -73,7 +73,7 @@ func (a *DesignAnswer) ranged(ctx context.Context, c *Case) (finding.List, error
 	if err != nil {
 		return nil, err
 	}
-	ranges, _, found, err := built.bandRanges(ctx)
+	ranges, found, err := built.bandRanges(ctx)
 	if err != nil || ranges == nil {
 		return found, err
 	}

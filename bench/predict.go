@@ -8,6 +8,7 @@ import (
 	"bandwright/curve"
 	"bandwright/equaliser"
 	"bandwright/finding"
+	"bandwright/reading"
 )
 
 // IDBadFrequency: a frequency that nothing can be asked at. Place: the
@@ -50,7 +51,21 @@ func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictA
 		}
 		answer.Rows = append(answer.Rows, p)
 	}
-	return answer, found, nil
+	more, err := c.rangesOf(ctx, answer.Rows, s, hz)
+	return answer, once(append(found, more...)), err
+}
+
+// rangesOf fills in the ranges that the parts leave a curve.
+func (c *Case) rangesOf(ctx context.Context, rows []GainPoint, s curve.Setting, hz []float64) (finding.List, error) {
+	expected, found, err := c.Expect(ctx, ExpectQuestion{Readings: []reading.Reading{
+		{Kind: reading.Gain, Hz: hz, Setting: s}}})
+	if err != nil || len(expected.Prediction.Parts) == 0 {
+		return found, err
+	}
+	for i, r := range expected.Rows {
+		rows[i].Shown = r.Shown
+	}
+	return found, nil
 }
 
 func checkFrequencies(hz []float64, s curve.Setting) error {
@@ -117,7 +132,8 @@ func (c *Case) predicted(ctx context.Context, name string, s curve.Setting, hz [
 	return r.Curve(0, name, s)
 }
 
-// Volts gives the direct voltage of every point at a setting.
+// Volts gives the direct voltage of every point at a setting, and what an
+// ordinary hand meter should show there.
 func (c *Case) Volts(ctx context.Context, set string) (*VoltsAnswer, finding.List, error) {
 	s, err := c.setting(set)
 	if err != nil {
@@ -127,13 +143,21 @@ func (c *Case) Volts(ctx context.Context, set string) (*VoltsAnswer, finding.Lis
 	if err != nil {
 		return nil, nil, err
 	}
-	answer := &VoltsAnswer{Setting: s.String(), Celsius: st.Kelvin() - kelvinAtZero}
+	answer := &VoltsAnswer{Setting: s.String(), Celsius: st.Kelvin() - kelvinAtZero, Meter: reading.HandMeter()}
+	var q ExpectQuestion
 	for _, p := range c.equaliser.Circuit().Points() {
-		v := PointVolts{Point: p}
-		if volts, ok := st.Volts(p); ok {
+		q.Readings = append(q.Readings, reading.Reading{Kind: reading.Volts, Red: p, Setting: s, Meter: answer.Meter})
+	}
+	expected, found, err := c.Expect(ctx, q)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i, r := range q.Readings {
+		v := PointVolts{Point: r.Red, Shown: expected.Rows[i].Shown}
+		if volts, ok := st.Volts(r.Red); ok {
 			v.Volts = &volts
 		}
 		answer.Points = append(answer.Points, v)
 	}
-	return answer, located(st.Findings(), c.job, c.name), nil
+	return answer, once(append(located(st.Findings(), c.job, c.name), found...)), nil
 }

@@ -2,11 +2,10 @@ package bench
 
 import (
 	"context"
-	"strconv"
 
-	"bandwright/circuit"
 	"bandwright/curve"
 	"bandwright/finding"
+	"bandwright/reading"
 	"bandwright/spread"
 )
 
@@ -14,13 +13,12 @@ import (
 // on paper, always the same ones, in a time nobody waits for.
 const (
 	sheetBuilds    = 2000
-	curveBuilds    = 512
 	sheetSeed      = 1
 	sheetWorkers   = 2
 	rangePerOctave = 6
 )
 
-// Range holds the central 95 % of builds.
+// Range holds the central 95 %.
 type Range struct {
 	Low  float64 `json:"low"`
 	High float64 `json:"high"`
@@ -43,8 +41,8 @@ type BandRange struct {
 	Q      *Range `json:"q"`
 }
 
-// CurveRange is the central 95 % of a band curve, dB against flat of the same
-// build at each frequency by itself.
+// CurveRange is the likely range of a band curve for these very parts, dB
+// against flat at each frequency by itself.
 type CurveRange struct {
 	Setting curve.Setting `json:"setting"`
 	Hz      []float64     `json:"hz"`
@@ -55,42 +53,42 @@ type CurveRange struct {
 // Ranges gives the ranges of the sheet; nil when the job says of no part how
 // far it may be off, which a finding says.
 func (c *Case) Ranges(ctx context.Context) (*RangesAnswer, finding.List, error) {
-	a, plan, found, err := c.bandRanges(ctx)
+	a, found, err := c.bandRanges(ctx)
 	if a == nil || err != nil {
 		return nil, found, err
 	}
-	if a.Curves, err = curveRanges(ctx, plan); err != nil {
+	if a.Curves, err = c.curveRanges(ctx); err != nil {
 		return nil, nil, err
 	}
 	return a, found, nil
 }
 
-// bandRanges gives the ranges of the bands alone, and the plan that they were
-// drawn by.
-func (c *Case) bandRanges(ctx context.Context) (*RangesAnswer, spread.Plan, finding.List, error) {
+// bandRanges gives the ranges of the bands alone: of figures that are searched
+// for, and so drawn from builds.
+func (c *Case) bandRanges(ctx context.Context) (*RangesAnswer, finding.List, error) {
 	q := SpreadQuestion{Count: sheetBuilds, Seed: sheetSeed, Workers: sheetWorkers}
 	plan, _, found, err := c.spreadPlan(ctx, q)
 	if list, ok := finding.From(err); ok && onlyStill(list) {
 		list[0].Level = finding.Note // a sheet without ranges is a sheet
-		return nil, plan, list, nil
+		return nil, list, nil
 	}
 	if err != nil {
-		return nil, plan, nil, err
+		return nil, nil, err
 	}
 	plan.Percents = []float64{} // the ends and the middle will do
 	result, more, err := spread.Run(ctx, plan)
 	if err != nil {
-		return nil, plan, nil, err
+		return nil, nil, err
 	}
 	if err := ctx.Err(); err != nil { // a sheet of half the builds would be another sheet
-		return nil, plan, nil, err
+		return nil, nil, err
 	}
 	a := &RangesAnswer{Builds: result.Builds, Seed: result.Seed}
 	for _, b := range c.bandSpreads(result) {
 		a.Bands = append(a.Bands, BandRange{Band: b.Band, Centre: rangeIn(b.Centre.Figure),
 			Boost: rangeIn(b.Boost.Figure), Cut: rangeIn(b.Cut.Figure), Q: rangeIn(b.Q.Figure)})
 	}
-	return a, plan, located(append(found, more...), c.job, c.name), nil
+	return a, located(append(found, more...), c.job, c.name), nil
 }
 
 // of gives the ranges of a band; nil when it has none.
@@ -112,69 +110,31 @@ func rangeIn(f spread.Figure) *Range {
 	return &Range{Low: f.At(2.5).Value, High: f.At(97.5).Value}
 }
 
-// curveRanges draws the curves of the ensemble's settings in builds of their
-// own: the first of the same ones.
-func curveRanges(ctx context.Context, plan spread.Plan) ([]CurveRange, error) {
-	hz := curve.Grid(audioLow, audioHigh, rangePerOctave)
-	settings := plan.Ensemble.Settings()
-	if len(settings) < 2 {
-		return nil, nil
+// curveRanges predicts the band curves, each against flat: what a curve less
+// the one taken flat should show. The parts alone have a range; instruments
+// differ from bench to bench.
+func (c *Case) curveRanges(ctx context.Context) ([]CurveRange, error) {
+	hz, flat := curve.Grid(audioLow, audioHigh, rangePerOctave), c.equaliser.Flat()
+	var q ExpectQuestion
+	for _, band := range c.equaliser.Bands() {
+		for _, s := range [...]curve.Setting{c.equaliser.Boost(band), c.equaliser.Cut(band)} {
+			q.Readings = append(q.Readings, reading.Reading{Kind: reading.Gain, Hz: hz, Setting: s, Less: &flat})
+		}
 	}
-	plan.Count, plan.Limits = curveBuilds, nil
-	plan.Measure = func() circuit.Measure { return newAgainstFlat(plan.Ensemble, hz) }
-	result, _, err := spread.Run(ctx, plan)
+	expected, _, err := c.Expect(ctx, q)
 	if err != nil {
 		return nil, err
 	}
-	var list []CurveRange
-	for n, s := range settings[1:] {
-		r := CurveRange{Setting: s, Hz: hz}
-		for _, f := range result.Figures[n*len(hz) : (n+1)*len(hz)] {
-			if f.Count == 0 {
-				return nil, nil // nothing comes through: no curve to shade
-			}
-			r.Low, r.High = append(r.Low, f.At(2.5).Value), append(r.High, f.At(97.5).Value)
-		}
-		list = append(list, r)
+	list := make([]CurveRange, len(q.Readings))
+	for i, r := range q.Readings {
+		list[i] = CurveRange{Setting: r.Setting, Hz: hz}
 	}
-	return list, ctx.Err()
-}
-
-// againstFlat measures the band curves of a build, each against the flat of
-// that build: the first setting of the ensemble is flat. It belongs to one
-// worker.
-type againstFlat struct {
-	flat  circuit.Measure
-	ends  []circuit.Measure
-	names []string
-	level [][circuit.BuildCount]float64
-}
-
-func newAgainstFlat(e *circuit.Ensemble, hz []float64) *againstFlat {
-	m := &againstFlat{flat: e.CurveMeasure(0, hz), level: make([][circuit.BuildCount]float64, len(hz))}
-	for n := 1; n < len(e.Settings()); n++ {
-		end := e.CurveMeasure(n, hz)
-		m.ends = append(m.ends, end)
-		for _, name := range end.Figures() {
-			m.names = append(m.names, strconv.Itoa(n)+" "+name)
+	for _, row := range expected.Rows {
+		if row.Shown == nil {
+			return nil, nil // nothing comes through: no curve to shade
 		}
+		r := &list[row.Reading]
+		r.Low, r.High = append(r.Low, row.Shown.Likely.Low), append(r.High, row.Shown.Likely.High)
 	}
-	return m
-}
-
-// Figures names setting and frequency.
-func (m *againstFlat) Figures() []string { return m.names }
-
-// Take measures flat once and every end against it.
-func (m *againstFlat) Take(b *circuit.Builds, n int, figures [][circuit.BuildCount]float64) {
-	m.flat.Take(b, n, m.level)
-	for e, end := range m.ends {
-		mine := figures[e*len(m.level) : (e+1)*len(m.level)]
-		end.Take(b, n, mine)
-		for i := range mine {
-			for k := range n {
-				mine[i][k] -= m.level[i][k]
-			}
-		}
-	}
+	return list, nil
 }

@@ -159,12 +159,17 @@ func (k knownPart) uncertainty(celsius float64) float64 {
 	return e.SE / e.Value
 }
 
-// drawnFrom sorts the values of a job into those that vary, with their laws,
-// and what is to be said of the others. Values of a kind that a what-if
-// changes are kept although they stand still.
-func (c *Case) drawnFrom(st *circuit.State, q SpreadQuestion) ([]VariedPart, finding.List) {
-	var varied []VariedPart
-	var still, bias []string
+// laws is what a job says of the values of its circuit.
+type laws struct {
+	varied []VariedPart // the job's order
+	still  []string     // parts of which it says nothing
+	held   []string     // parts with a tolerance that has no value to lie about
+}
+
+// lawsOf gives the law of every value that the job says something of. Values of
+// a kind that a what-if changes are kept although they stand still.
+func (c *Case) lawsOf(q SpreadQuestion) laws {
+	var l laws
 	for _, k := range c.knownParts() {
 		p, ok := c.equaliser.Circuit().Part(k.knob.Part)
 		if !ok {
@@ -176,30 +181,51 @@ func (c *Case) drawnFrom(st *circuit.State, q SpreadQuestion) ([]VariedPart, fin
 		}
 		if k.knob.Value == "" || v == nil || !(*v > 0) {
 			if k.tolerance != nil {
-				bias = append(bias, k.knob.Part)
+				l.held = append(l.held, k.knob.Part)
 			}
 			continue
 		}
-		law, said := k.law(*v, st.Kelvin()-kelvinAtZero, q.AsMarked)
-		switch {
-		case (said || q.changes(k.kind)) && st.MovesBias(k.knob):
-			bias = append(bias, k.knob.Part)
-		case said || q.changes(k.kind) || law.Nominal != *v:
-			varied = append(varied, VariedPart{Part: k.knob.Part, Kind: k.kind, Value: k.knob.Value, Law: law})
+		law, said := k.law(*v, c.kelvin()-kelvinAtZero, q.AsMarked)
+		if said || q.changes(k.kind) || law.Nominal != *v {
+			l.varied = append(l.varied, VariedPart{Part: k.knob.Part, Kind: k.kind, Value: k.knob.Value, Law: law})
 		}
 		if !said {
-			still = append(still, k.knob.Part)
+			l.still = append(l.still, k.knob.Part)
 		}
 	}
-	var found finding.List
-	tell := func(id finding.ID, level finding.Level, parts []string) {
-		if len(parts) > 0 {
-			found = append(found, finding.New(id, level, finding.Place{}, finding.Args{"count": len(parts), "parts": strings.Join(parts, ", ")}))
-		}
+	return l
+}
+
+// kelvin is the temperature that every state is solved at.
+func (c *Case) kelvin() float64 {
+	if t := c.equaliser.Spec().Kelvin; t != 0 {
+		return t
 	}
-	tell(IDNotVaried, finding.Note, still)
-	tell(IDBiasHeld, finding.Warning, bias)
+	return circuit.DefaultKelvin
+}
+
+// drawnFrom gives the values that builds are drawn of, and what is to be said of
+// the others: builds do not follow the operating point.
+func (c *Case) drawnFrom(st *circuit.State, q SpreadQuestion) ([]VariedPart, finding.List) {
+	l := c.lawsOf(q)
+	var varied []VariedPart
+	for _, v := range l.varied {
+		if st.MovesBias(circuit.Knob{Part: v.Part, Value: v.Value}) {
+			l.held = append(l.held, v.Part)
+			continue
+		}
+		varied = append(varied, v)
+	}
+	found := append(standing(IDNotVaried, finding.Note, l.still), standing(IDBiasHeld, finding.Warning, l.held)...)
 	return varied, located(found, c.job, c.name)
+}
+
+// standing names parts that stand still.
+func standing(id finding.ID, level finding.Level, parts []string) finding.List {
+	if len(parts) == 0 {
+		return nil
+	}
+	return finding.List{finding.New(id, level, finding.Place{}, finding.Args{"count": len(parts), "parts": strings.Join(parts, ", ")})}
 }
 
 // changes says whether a what-if replaces the parts of a kind.

@@ -57,6 +57,7 @@ func (a *asker) add(by []float64, list []circuit.Derivative, slope func(complex1
 }
 
 func (a *asker) row(nominal float64) Row {
+	nominal += 0 // −0 is none on a display
 	return Row{Worst: Expected{Nominal: nominal}, By: make([]float64, len(a.parts))}
 }
 

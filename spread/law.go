@@ -3,7 +3,9 @@ package spread
 import (
 	"math"
 
+	"bandwright/circuit"
 	"bandwright/quantity"
+	"bandwright/reading"
 )
 
 // Shape is the form of a law.
@@ -156,4 +158,20 @@ func (l Law) cutMoments() (mean, sd float64) {
 	shift := (density(a) - density(b)) / inside
 	variance := 1 + (a*density(a)-b*density(b))/inside - shift*shift
 	return l.Nominal + l.SD*shift, l.SD * math.Sqrt(max(variance, 0))
+}
+
+// About gives the law as the uncertainty of the value that the circuit has for a
+// knob, which is the law's nominal one: for predicting a reading by its slopes.
+// The deviation is the root mean square about that value, so that a skewed law
+// is not made narrower than it is. The ends are the law's own; but those of a
+// measured value, which are no limits of the part, lie as reading.Measured has
+// them.
+func (l Law) About(k circuit.Knob) reading.Uncertainty {
+	mean, sd := l.Moments()
+	u := reading.Uncertainty{Knob: k, SD: math.Hypot(sd, mean-l.Nominal), Low: l.Low - l.Nominal, High: l.High - l.Nominal}
+	if l.Shape == Measured {
+		u = reading.Measured(k, sd)
+	}
+	u.Group, u.Common = l.Group, l.Common
+	return u
 }

@@ -45,17 +45,13 @@ func (v checkVerb) answer(d door) (checkAnswer, finding.List, error) {
 	if err != nil {
 		return checkAnswer{}, found, err
 	}
-	volts, more, err := c.Volts(d.ctx, "flat")
-	if found = append(found, more...); err != nil {
-		return checkAnswer{}, found, err
-	}
 	bands, more, err := c.Bands(d.ctx, "flat")
 	if found = append(found, more...); err != nil {
 		return checkAnswer{}, found, err
 	}
 	found = once(found)
 	return checkAnswer{Job: v.Job, Title: c.Job().Title, Bands: len(bands.Bands),
-		Curves: len(c.Job().Curves), Points: len(volts.Points), Worst: found.Worst()}, found, nil
+		Curves: len(c.Job().Curves), Points: len(c.Points()), Worst: found.Worst()}, found, nil
 }
 
 func (v checkVerb) print(d door, a checkAnswer, found finding.List) error {

@@ -111,12 +111,27 @@ func asCurve(name string, a *bench.PredictAnswer) (curve.Curve, error) {
 
 func printResponse(d door, a *bench.PredictAnswer) error {
 	fmt.Fprintf(d.out, "%s per volt of %s at: %s\n\n", a.Out, a.Source, a.Setting)
-	t := figures(d.out, "frequency", "gain", "phase")
+	gain := func(x float64) string { return fixed(x, 3) + " dB" }
+	t := figures(d.out, "frequency", "gain", "phase", "likely low", "likely high", "worst low", "worst high")
 	for _, row := range a.Rows {
-		gain := maybe(row.DB, func(x float64) string { return fixed(x, 3) + " dB" }, "nothing")
-		t.row(hertz(row.Hz), gain, fixed(row.Degrees, 2)+"°")
+		t.row(append([]string{hertz(row.Hz), maybe(row.DB, gain, "nothing"), fixed(row.Degrees, 2) + "°"}, ends(row.Shown, gain)...)...)
 	}
-	return t.flush()
+	if err := t.flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(d.out, "\n"+whichRange+" No instrument's error is in them.")
+	return err
+}
+
+// whichRange says what the two ranges of a reading are.
+const whichRange = "Likely: 95 % of all boards whose parts are known as well as these. Worst: every part at the limit that hurts most, by its slope."
+
+// ends writes the ends of both ranges.
+func ends(s *bench.Shown, write func(float64) string) []string {
+	if s == nil {
+		return []string{"", "", "", ""}
+	}
+	return []string{write(s.Likely.Low), write(s.Likely.High), write(s.Worst.Low), write(s.Worst.High)}
 }
 
 func (v predictVerb) volts(d door) error {
@@ -137,13 +152,19 @@ func (v predictVerb) volts(d door) error {
 
 func printVolts(d door, a *bench.VoltsAnswer) error {
 	fmt.Fprintf(d.out, "Direct volts over ground at: %s, %s\n\n", a.Setting, quantity.Celsius(a.Celsius).Display(3))
-	t := names(d.out, "point", "volts")
+	t := names(d.out, "point", "volts", "meter shows", "likely low", "likely high", "worst low", "worst high")
 	for _, p := range a.Points {
-		t.row(p.Point, maybe(p.Volts, volts, "floating: no reading"))
+		shows := ""
+		if p.Shown != nil {
+			shows = volts(p.Shown.Likely.Nominal)
+		}
+		t.row(append([]string{p.Point, maybe(p.Volts, volts, "floating"), shows}, ends(p.Shown, volts)...)...)
 	}
 	if err := t.flush(); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(d.out, "\nCalculated, not proof of safety: prove every point dead with a meter before a hand goes in.")
+	_, err := fmt.Fprintf(d.out, "\nThe meter is an ordinary %s of %s; its loading is in what it shows, its error in the ranges.\n%s\n%s\n",
+		a.Meter.Name, quantity.Ohms(a.Meter.InputOhms).Display(3), whichRange,
+		"Calculated, not proof of safety: prove every point dead with a meter before a hand goes in.")
 	return err
 }
