@@ -7,10 +7,13 @@ import (
 )
 
 // smallSignal writes the devices' conductances at the operating point.
-func (st *State) smallSignal(to *stamps) {
+func (st *State) smallSignal(to *stamps) { st.smallSignalOf(to, nil) }
+
+// smallSignalOf is smallSignal of the devices named; nil means all.
+func (st *State) smallSignalOf(to *stamps, names []string) {
 	for i, p := range st.net.circuit.parts {
 		d, ok := p.(device)
-		if !ok {
+		if !ok || names != nil && !slices.Contains(names, p.PartName()) {
 			continue
 		}
 		at := st.net.at[i]

@@ -1,0 +1,409 @@
+package circuit
+
+import (
+	"context"
+	"maps"
+	"math"
+	"slices"
+
+	"bandwright/curve"
+	"bandwright/finding"
+	"bandwright/sparse"
+)
+
+// Family is a circuit at one setting with many edits of it in view. The
+// equations of an edited circuit differ from its own in a few rows, so the
+// inverse of its matrix, found once at each frequency, answers for all of them
+// by the formula of Sherman, Morrison and Woodbury (Woodbury 1950; memory): with
+// A' = A + E·D, E picking the rows that differ,
+//
+//	A'⁻¹ = A⁻¹ − A⁻¹·E·D·(I + A⁻¹·E·D)⁻¹·A⁻¹
+//
+// where only the columns that D has are solved for. The operating point is
+// found anew where an edit moves it, and the devices' conductances then differ
+// as the parts do.
+//
+// Unknowns have the same number in every member: some nodes and currents are
+// spare, for the points and branches that an edit adds.
+type Family struct {
+	base    *State
+	load    []Part
+	knobs   []Knob
+	slopes  []valueSlope // by knob; without part where it has no effect
+	direct  []complex128 // inverse of the direct-current equations, by rows
+	omegas  []float64
+	inverse [][]complex128 // of the signals', by frequency
+	signal  islands
+	given   [2][][]complex128 // the base's answers to the plan's question and its adjoint
+	out     []term
+}
+
+// Room for what an edit adds.
+const (
+	spareNodes    = 8
+	spareBranches = 12
+)
+
+// FamilyPlan says what a family is asked for.
+type FamilyPlan struct {
+	Kelvin float64   // 0 means DefaultKelvin
+	Hz     []float64 // where Gains answers; none: it does not
+	Knobs  []Knob    // what answers are derived by
+	Load   []Part    // an instrument's input, in the base and every member
+	Source string    // of Gains
+	Red    string    // where Gains are taken; Black: against which point
+	Black  string
+}
+
+// Family solves the circuit at a setting for comparison with edits of it. The
+// error is a finding.List, as of Solve. Wires and contacts of 0 ohm that an edit
+// touches must be given ohms first: see WithOhms.
+func (c *Circuit) Family(ctx context.Context, s curve.Setting, plan FamilyPlan) (*Family, error) {
+	loaded, err := New(slices.Concat(c.parts, plan.Load)...)
+	if err != nil {
+		return nil, err
+	}
+	net, err := loaded.placeWith(s, nil, spareNodes)
+	if err != nil {
+		return nil, err
+	}
+	net.size += spareBranches
+	if err := net.checkLoops().Err(); err != nil {
+		return nil, atSetting(err, s)
+	}
+	f := &Family{load: plan.Load, knobs: plan.Knobs, base: &State{net: net, kelvin: plan.Kelvin}}
+	if f.base.kelvin == 0 {
+		f.base.kelvin = DefaultKelvin
+	}
+	f.base.linear = net.stampAll()
+	for i := range spareBranches {
+		at := net.size - spareBranches + i
+		f.base.linear = append(f.base.linear, entry{row: at, col: at, g: 1})
+	}
+	f.base.dcGroups = net.islandsOf(net.tied(steady, junction))
+	f.signal = net.islandsOf(net.tied(steady, signal, junction))
+	if err := f.base.findOperatingPoint(ctx); err != nil {
+		return nil, atSetting(err, s)
+	}
+	if err := f.invert(ctx, plan.Hz); err != nil {
+		return nil, atSetting(err, s)
+	}
+	f.slopes = f.base.slopesOf(f.knobs)
+	if len(plan.Hz) > 0 {
+		return f, f.prepare(plan)
+	}
+	return f, nil
+}
+
+// Dead gives the circuit as an ohmmeter meets it, without its power: see Ohms,
+// for a meter that opens no junction. What Edited has changed stays known.
+func (c *Circuit) Dead(off PowerOff) (*Circuit, error) {
+	parts, err := c.powerOff(off)
+	if err != nil {
+		return nil, err
+	}
+	dead, err := New(parts...)
+	if err != nil {
+		return nil, err
+	}
+	dead.changed = c.changed
+	return dead, nil
+}
+
+// invert finds the inverses.
+func (f *Family) invert(ctx context.Context, hz []float64) error {
+	var s stamps
+	f.base.smallSignal(&s)
+	still := slices.Concat(f.base.linear, s.entries)
+	var err error
+	if f.direct, err = f.inverted(still, f.base.dcGroups.held, 0); err != nil {
+		return err
+	}
+	for _, v := range hz {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		omega := 2 * math.Pi * v
+		inverse, err := f.inverted(still, f.signal.held, omega)
+		if err != nil {
+			return err
+		}
+		f.omegas, f.inverse = append(f.omegas, omega), append(f.inverse, inverse)
+	}
+	return nil
+}
+
+func (f *Family) inverted(entries []entry, held []int, omega float64) ([]complex128, error) {
+	n := f.base.net.size
+	lu := sparse.NewDense[complex128](n)
+	for _, e := range entries {
+		lu.A[e.row*n+e.col] += e.at(omega)
+	}
+	for _, node := range held {
+		lu.A[node*n+node]++
+	}
+	if err := lu.Factor(); err != nil {
+		return nil, f.base.net.singular(err)
+	}
+	inverse, column := make([]complex128, n*n), make([]complex128, n)
+	for j := range n {
+		clear(column)
+		column[j] = 1
+		lu.Solve(column, column)
+		for i, v := range column {
+			inverse[i*n+j] = v
+		}
+	}
+	return inverse, nil
+}
+
+// slopesOf gives what each knob does to a state's equations.
+func (st *State) slopesOf(knobs []Knob) []valueSlope {
+	list := make([]valueSlope, len(knobs))
+	for k, knob := range knobs {
+		i, ok := st.net.circuit.byName[knob.Part]
+		if !ok {
+			continue
+		}
+		v := valueSlope{part: knob.Part, value: knob.Value}
+		if st.slopeOf(i, knob.Value, &v) {
+			list[k] = v
+		}
+	}
+	return list
+}
+
+// Member is one edited circuit of a family. It is never changed.
+type Member struct {
+	family *Family
+	st     *State
+	moved  bool   // the operating point is not the family's
+	joined groups // nodes that direct current can pass between
+	touch  []string
+	direct change
+	signal change
+	slopes []valueSlope
+}
+
+// change is what a member's equations have beyond the base's; row and col of its
+// cells are places in rows and cols.
+type change struct {
+	rows, cols []int
+	cells      []entry
+}
+
+// Member puts an edited circuit of the family's own into it. like, if not nil,
+// is the same edited circuit in a family at another setting, whose operating
+// point is tried first. The error names what has no answer, with its place.
+func (f *Family) Member(ctx context.Context, edited *Circuit, like *Member) (*Member, error) {
+	m := &Member{family: f, touch: f.touched(edited)}
+	m.st = &State{net: f.join(edited, m.touch), kelvin: f.base.kelvin}
+	m.joined = m.st.net.tied(steady, junction)
+	m.st.dcGroups = m.st.net.islandsOf(m.joined)
+	still := m.difference()
+	if m.moved = !m.rests(still); m.moved {
+		if err := m.settle(ctx, like); err != nil {
+			return nil, atSetting(err, f.base.Setting())
+		}
+	} else {
+		m.st.point = f.base.point
+	}
+	held := m.st.net.islandsOf(m.st.net.tied(steady, signal, junction)).held
+	still = append(still, m.conductances()...)
+	m.direct = changeOf(slices.Concat(still, unlike(f.base.dcGroups.held, m.st.dcGroups.held)))
+	m.signal = changeOf(slices.Concat(still, unlike(f.signal.held, held)))
+	m.slope()
+	for i := range m.joined {
+		m.joined[i] = m.joined.find(i) // from here on only read
+	}
+	return m, nil
+}
+
+// touched names the parts that differ from the base's; of a coil that does, its
+// couplings do too.
+func (f *Family) touched(edited *Circuit) []string {
+	names := slices.Clone(edited.changed)
+	for _, p := range edited.parts {
+		if c, ok := p.(Coupling); ok && (slices.Contains(names, c.First) || slices.Contains(names, c.Second)) {
+			names = append(names, c.Name)
+		}
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// join numbers an edited circuit as the family is numbered.
+func (f *Family) join(edited *Circuit, touched []string) *network {
+	base := f.base.net
+	parts := edited.parts
+	if len(f.load) > 0 {
+		parts = slices.Concat(parts, f.load)
+	}
+	n := &network{
+		circuit: &Circuit{parts: parts, byName: edited.byName, points: edited.points, switches: edited.switches},
+		setting: base.setting, node: base.node, nodes: base.nodes, size: base.size,
+		at: make([]place, len(parts)),
+	}
+	n.nameSpares(edited, touched)
+	branch := base.size - spareBranches
+	for i, p := range parts {
+		j, old := base.circuit.byName[p.PartName()]
+		_, changed := slices.BinarySearch(touched, p.PartName())
+		if old && !changed {
+			n.at[i] = base.at[j]
+			n.at[i].wound = nil
+			continue
+		}
+		at := n.locate(p, n.setting, nil)
+		needs := p.branches(at)
+		if old && base.circuit.parts[j].branches(base.at[j]) >= needs {
+			at.branch = base.at[j].branch
+		} else {
+			at.branch, branch = branch, branch+needs
+		}
+		n.at[i] = at
+	}
+	if branch > base.size {
+		panic("circuit: more edits at once than a family has room for")
+	}
+	n.wind()
+	return n
+}
+
+// nameSpares gives the points that an edit has added the spare nodes.
+func (n *network) nameSpares(edited *Circuit, touched []string) {
+	next, own := n.nodes-spareNodes, false
+	for _, name := range touched {
+		i, ok := edited.byName[name]
+		if !ok {
+			continue
+		}
+		for _, point := range edited.parts[i].Terminals() {
+			if _, known := n.node[point]; known {
+				continue
+			}
+			if !own {
+				n.node, own = maps.Clone(n.node), true
+			}
+			if next == n.nodes {
+				panic("circuit: more edits at once than a family has room for")
+			}
+			n.node[point] = next
+			next++
+		}
+	}
+}
+
+// difference gives the linear equations of the member less those of the base.
+func (m *Member) difference() []entry {
+	base, mine := m.family.base.net, m.st.net
+	var minus, plus stamps
+	idle := map[int]float64{}
+	for _, name := range m.touch {
+		if i, ok := base.circuit.byName[name]; ok {
+			p := base.circuit.parts[i]
+			p.stamp(base.at[i], &minus)
+			for k := range p.branches(base.at[i]) {
+				idle[base.at[i].branch+k]++
+			}
+		}
+		if i, ok := mine.circuit.byName[name]; ok {
+			p := mine.circuit.parts[i]
+			p.stamp(mine.at[i], &plus)
+			for k := range p.branches(mine.at[i]) {
+				idle[mine.at[i].branch+k]--
+			}
+		}
+	}
+	for _, e := range minus.entries {
+		e.g, e.c = -e.g, -e.c
+		plus.entries = append(plus.entries, e)
+	}
+	for _, at := range slices.Sorted(maps.Keys(idle)) {
+		if idle[at] != 0 {
+			plus.entries = append(plus.entries, entry{row: at, col: at, g: idle[at]})
+		}
+	}
+	return plus.entries
+}
+
+// unlike gives what held nodes add and take.
+func unlike(base, mine []int) []entry {
+	var list []entry
+	for _, node := range mine {
+		if !slices.Contains(base, node) {
+			list = append(list, entry{row: node, col: node, g: 1})
+		}
+	}
+	for _, node := range base {
+		if !slices.Contains(mine, node) {
+			list = append(list, entry{row: node, col: node, g: -1})
+		}
+	}
+	return list
+}
+
+// changeOf gathers entries and drops what cancels.
+func changeOf(entries []entry) change {
+	var ch change
+	cells := slices.DeleteFunc(gather(entries), func(e entry) bool { return e.g == 0 && e.c == 0 })
+	for _, e := range cells {
+		if !slices.Contains(ch.rows, e.row) {
+			ch.rows = append(ch.rows, e.row)
+		}
+		if !slices.Contains(ch.cols, e.col) {
+			ch.cols = append(ch.cols, e.col)
+		}
+	}
+	for _, e := range cells {
+		e.row, e.col = slices.Index(ch.rows, e.row), slices.Index(ch.cols, e.col)
+		ch.cells = append(ch.cells, e)
+	}
+	return ch
+}
+
+// Unmoved says that the operating point is that of the circuit without the edit.
+func (m *Member) Unmoved() bool { return !m.moved }
+
+// prepare finds the base's own answers to the one question that Gains puts.
+func (f *Family) prepare(plan FamilyPlan) error {
+	b, err := f.base.sourceTerms(plan.Source)
+	if err != nil {
+		return err
+	}
+	if err := f.base.net.circuit.checkPoints(plan.Red, plan.Black); err != nil {
+		return err
+	}
+	red, black := f.base.net.node[plan.Red], f.base.net.node[plan.Black]
+	e := kept([]term{{row: red, g: 1}, {row: black, g: -1}})
+	if len(e) == 0 {
+		return finding.List{finding.New(IDNoPoint, finding.Error, finding.Place{Point: plan.Red}, nil)}
+	}
+	x, z := make([][]complex128, len(f.omegas)), make([][]complex128, len(f.omegas))
+	for k, inverse := range f.inverse {
+		x[k], z[k] = forward(inverse, f.base.net.size, b), backward(inverse, f.base.net.size, e)
+	}
+	f.given, f.out = [2][][]complex128{x, z}, e
+	return nil
+}
+
+// forward is A⁻¹·b, backward is A⁻ᵀ·e.
+func forward(inverse []complex128, n int, b []term) []complex128 {
+	x := make([]complex128, n)
+	for _, t := range b {
+		for i := range x {
+			x[i] += inverse[i*n+t.row] * complex(t.g, 0)
+		}
+	}
+	return x
+}
+
+func backward(inverse []complex128, n int, e []term) []complex128 {
+	z := make([]complex128, n)
+	for _, t := range e {
+		for j := range z {
+			z[j] += inverse[t.row*n+j] * complex(t.g, 0)
+		}
+	}
+	return z
+}

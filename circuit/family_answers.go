@@ -1,0 +1,385 @@
+package circuit
+
+import (
+	"context"
+	"math"
+
+	"bandwright/sparse"
+)
+
+// Answer is a number with its derivative by every knob of the family.
+type Answer struct {
+	Value float64
+	None  bool      // no path, no direct current, no signal: no number
+	By    []float64 // nil: nothing is derived
+}
+
+// solution is a member's equations at one frequency.
+type solution struct {
+	n       int
+	inverse []complex128
+	omega   float64
+	change  *change
+	lu      *sparse.Dense[complex128] // nil: nothing differs
+	d       []complex128              // the change, rows by columns
+	y, w    []complex128
+}
+
+func (m *Member) newSolution(c *change) *solution {
+	s := &solution{n: m.st.net.size, change: c}
+	if k := len(c.cols); k > 0 {
+		s.lu = sparse.NewDense[complex128](k)
+		s.d = make([]complex128, len(c.rows)*k)
+		s.y, s.w = make([]complex128, k), make([]complex128, len(c.rows))
+	}
+	return s
+}
+
+// at turns to a frequency; false: the equations have no single answer there.
+func (s *solution) at(inverse []complex128, omega float64) bool {
+	s.inverse, s.omega = inverse, omega
+	if s.lu == nil {
+		return true
+	}
+	k := len(s.change.cols)
+	clear(s.d)
+	for _, e := range s.change.cells {
+		s.d[e.row*k+e.col] += e.at(omega)
+	}
+	for a, col := range s.change.cols {
+		row := s.lu.A[a*k : a*k+k]
+		clear(row)
+		row[a] = 1
+		for r, at := range s.change.rows {
+			v := inverse[col*s.n+at]
+			for b := range row {
+				row[b] += v * s.d[r*k+b]
+			}
+		}
+	}
+	return s.lu.Factor() == nil
+}
+
+// forward turns the base's solution into the member's.
+func (s *solution) forward(base, x []complex128) {
+	copy(x, base)
+	if s.lu == nil {
+		return
+	}
+	k := len(s.y)
+	for a, col := range s.change.cols {
+		s.y[a] = base[col]
+	}
+	s.lu.Solve(s.y, s.y)
+	for r := range s.w {
+		s.w[r] = 0
+		for a, y := range s.y {
+			s.w[r] += s.d[r*k+a] * y
+		}
+	}
+	for i := range x {
+		row := s.inverse[i*s.n : i*s.n+s.n]
+		for r, at := range s.change.rows {
+			x[i] -= row[at] * s.w[r]
+		}
+	}
+}
+
+// backward turns the base's solution of the transposed equations.
+func (s *solution) backward(base, z []complex128) {
+	copy(z, base)
+	if s.lu == nil {
+		return
+	}
+	k := len(s.y)
+	for a := range s.y {
+		s.y[a] = 0
+		for r, at := range s.change.rows {
+			s.y[a] += s.d[r*k+a] * base[at]
+		}
+	}
+	s.lu.SolveTransposed(s.y, s.y)
+	for a, col := range s.change.cols {
+		row, y := s.inverse[col*s.n:col*s.n+s.n], s.y[a]
+		for j := range z {
+			z[j] -= row[j] * y
+		}
+	}
+}
+
+// Gains gives the decibels of the plan's gain at its frequencies. The
+// derivatives hold the operating point still.
+func (m *Member) Gains() []Answer {
+	f := m.family
+	list := make([]Answer, len(f.omegas))
+	s := m.newSolution(&m.signal)
+	x, z := make([]complex128, s.n), make([]complex128, s.n)
+	by := make([]float64, len(f.omegas)*len(f.knobs))
+	for k, omega := range f.omegas {
+		list[k].None = true
+		if !s.at(f.inverse[k], omega) {
+			continue
+		}
+		s.forward(f.given[0][k], x)
+		s.backward(f.given[1][k], z)
+		gain := dot(f.out, x, 0)
+		db, ok := Decibels(gain)
+		if !ok || math.IsNaN(db) || math.IsInf(db, 0) {
+			continue
+		}
+		list[k] = Answer{Value: db, By: by[k*len(f.knobs):][:len(f.knobs):len(f.knobs)]}
+		for n, v := range m.slopes {
+			if len(v.signal) > 0 {
+				list[k].By[n] = -20 / math.Ln10 * real(product(v.signal, x, z, omega)/gain)
+			}
+		}
+	}
+	return list
+}
+
+// Volts gives the direct volts of point a above b with a meter of so many ohms
+// between them, 0 being one that draws nothing. The meter's own effect on
+// devices is taken to first order: it draws microamperes.
+func (m *Member) Volts(a, b string, ohms float64) Answer {
+	from, to, known := m.nodes(a, b)
+	if !known || ohms == 0 && m.joined[from+1] != m.joined[to+1] {
+		return Answer{None: true}
+	}
+	z, x, resistance, ok := m.across(from, to)
+	if !ok {
+		return Answer{None: true}
+	}
+	share, drawn := 1.0, 0.0
+	volts := m.st.point.at([2]int{from, to})
+	if ohms > 0 {
+		share = ohms / (ohms + resistance)
+		drawn = share * volts / ohms
+	}
+	by := make([]float64, len(m.slopes))
+	for n, v := range m.slopes {
+		sum := -drawn * real(product(v.signal, x, z, 0))
+		for _, t := range v.force {
+			sum += real(z[t.row]) * t.g
+		}
+		by[n] = -share * sum
+	}
+	return Answer{Value: share * volts, By: by}
+}
+
+// Ohms gives the resistance from a to b in a family of a dead circuit: see
+// Circuit.Dead. None: there is no path.
+func (m *Member) Ohms(a, b string) Answer {
+	from, to, known := m.nodes(a, b)
+	if !known || m.joined[from+1] != m.joined[to+1] {
+		return Answer{None: true}
+	}
+	z, x, resistance, ok := m.across(from, to)
+	if !ok {
+		return Answer{None: true}
+	}
+	by := make([]float64, len(m.slopes))
+	for n, v := range m.slopes {
+		by[n] = -real(product(v.signal, x, z, 0))
+	}
+	return Answer{Value: resistance, By: by}
+}
+
+// nodes finds two points; false: one of them has gone with a part.
+func (m *Member) nodes(a, b string) (from, to int, known bool) {
+	from, one := m.st.net.node[a]
+	to, other := m.st.net.node[b]
+	return from, to, one && other
+}
+
+// across solves the direct-current equations for one ampere from b to a through
+// an instrument, x, and their transposed for the volts between, z; so it gives
+// the resistance between the two.
+func (m *Member) across(from, to int) (z, x []complex128, ohms float64, ok bool) {
+	s := m.newSolution(&m.direct)
+	if !s.at(m.family.direct, 0) {
+		return nil, nil, 0, false
+	}
+	e := kept([]term{{row: from, g: 1}, {row: to, g: -1}})
+	z, x = make([]complex128, s.n), make([]complex128, s.n)
+	s.backward(backward(m.family.direct, s.n, e), z)
+	s.forward(forward(m.family.direct, s.n, e), x)
+	for i := range x {
+		x[i] *= impedanceUnit
+	}
+	ohms = real(dot(e, x, 0))
+	return z, x, ohms, !math.IsNaN(ohms) && !math.IsInf(ohms, 0)
+}
+
+// rests says whether the base's operating point is the member's too: what
+// differs adds no current to any node and no volts to any branch.
+func (m *Member) rests(difference []entry) bool {
+	x := m.family.base.point.x
+	rest := map[int]float64{}
+	for _, e := range difference {
+		rest[e.row] += e.g * x[e.col]
+	}
+	m.drives(m.family.base, -1, rest)
+	at := m.st.point
+	m.st.point.x = x
+	m.drives(m.st, 1, rest)
+	m.st.point = at
+	for row, v := range rest {
+		if math.Abs(v) > restless(row, m.st.net.nodes) {
+			return false
+		}
+	}
+	return true
+}
+
+// What is left of a current (times impedanceUnit) or of volts without moving an
+// operating point: a nanoampere, a nanovolt. What leaks through OpenOhms is less.
+func restless(row, nodes int) float64 {
+	if row < nodes {
+		return 1e-9 * impedanceUnit
+	}
+	return 1e-9
+}
+
+// drives adds what sources and devices among the touched parts put into the
+// equations.
+func (m *Member) drives(st *State, sign float64, rest map[int]float64) {
+	for _, name := range m.touch {
+		i, ok := st.net.circuit.byName[name]
+		if !ok {
+			continue
+		}
+		st.driven(i, func(row int, v float64) { rest[row] += sign * v })
+	}
+}
+
+// driven visits what a source or device puts into the equations F = 0.
+func (st *State) driven(i int, visit func(row int, v float64)) {
+	p, at := st.net.circuit.parts[i], st.net.at[i]
+	if d, ok := p.(drive); ok {
+		for _, t := range kept(d.drive(at)) {
+			visit(t.row, -t.g*d.steady())
+		}
+	}
+	d, ok := p.(device)
+	if !ok {
+		return
+	}
+	amperes, _ := d.model(st.point.controls(d, at), realValues(d.modelValues()), st.thermal())
+	_, flows := d.ports(at)
+	for k, flow := range flows {
+		v := real(amperes[k]) * impedanceUnit
+		if flow[0] >= 0 {
+			visit(flow[0], v)
+		}
+		if flow[1] >= 0 {
+			visit(flow[1], -v)
+		}
+	}
+}
+
+// settle finds the member's own operating point.
+func (m *Member) settle(ctx context.Context, like *Member) error {
+	net := m.st.net
+	m.st.linear = net.stampAll()
+	used := make([]bool, net.size)
+	for i, p := range net.circuit.parts {
+		for k := range p.branches(net.at[i]) {
+			used[net.at[i].branch+k] = true
+		}
+	}
+	for row := net.nodes; row < net.size; row++ {
+		if !used[row] {
+			m.st.linear = append(m.st.linear, entry{row: row, col: row, g: 1})
+		}
+	}
+	if like != nil && like.moved {
+		m.st.point.x = m.carried(like)
+		if m.balanced() {
+			return nil
+		}
+	}
+	return m.st.findOperatingPoint(ctx)
+}
+
+// carried takes over another member's unknowns by their names.
+func (m *Member) carried(like *Member) []float64 {
+	x := make([]float64, m.st.net.size)
+	for point, node := range m.st.net.node {
+		if other, ok := like.st.net.node[point]; ok && node >= 0 && other >= 0 {
+			x[node] = like.st.point.x[other]
+		}
+	}
+	for i, p := range m.st.net.circuit.parts {
+		j, ok := like.st.net.circuit.byName[p.PartName()]
+		if !ok {
+			continue
+		}
+		n := p.branches(m.st.net.at[i])
+		if like.st.net.circuit.parts[j].branches(like.st.net.at[j]) == n {
+			copy(x[m.st.net.at[i].branch:][:n], like.st.point.x[like.st.net.at[j].branch:][:n])
+		}
+	}
+	return x
+}
+
+// balanced says whether the unknowns are an operating point already.
+func (m *Member) balanced() bool {
+	rest := make([]float64, m.st.net.size)
+	for _, e := range m.st.linear {
+		rest[e.row] += e.g * m.st.point.x[e.col]
+	}
+	for _, node := range m.st.dcGroups.held {
+		rest[node] += m.st.point.x[node]
+	}
+	for i := range m.st.net.circuit.parts {
+		m.st.driven(i, func(row int, v float64) { rest[row] += v })
+	}
+	for row, v := range rest {
+		if !(math.Abs(v) <= restless(row, m.st.net.nodes)) {
+			return false
+		}
+	}
+	return true
+}
+
+// conductances gives what the devices' differ by from the base's: of touched
+// ones, and of all where the operating point has moved.
+func (m *Member) conductances() []entry {
+	var minus, plus stamps
+	only := m.touch
+	if m.moved {
+		only = nil
+	}
+	m.family.base.smallSignalOf(&minus, only)
+	m.st.smallSignalOf(&plus, only)
+	for _, e := range minus.entries {
+		e.g, e.c = -e.g, -e.c
+		plus.entries = append(plus.entries, e)
+	}
+	return plus.entries
+}
+
+// slope finds the knobs' slopes: the base's own where nothing has moved.
+func (m *Member) slope() {
+	if m.moved {
+		m.slopes = m.st.slopesOf(m.family.knobs)
+		return
+	}
+	m.slopes = m.family.slopes
+	var own []valueSlope
+	for k, knob := range m.family.knobs {
+		for _, name := range m.touch {
+			if name != knob.Part {
+				continue
+			}
+			if own == nil {
+				own = m.st.slopesOf(m.family.knobs)
+				m.slopes = append([]valueSlope(nil), m.slopes...)
+			}
+			m.slopes[k] = own[k]
+		}
+	}
+}
+
+// Value gives a value of a part of the member: see Circuit.Value.
+func (m *Member) Value(k Knob) (float64, error) { return m.st.net.circuit.Value(k) }
