@@ -79,7 +79,7 @@ func (f *fit) result(reason Reason) *Result {
 	if res.Freedom > 0 {
 		res.Sigma = math.Sqrt((res.Sum + res.PriorSum) / float64(res.Freedom))
 		if f.KnownSD {
-			res.LackOfFit = chiSquareAbove(res.Sum+res.PriorSum, res.Freedom)
+			res.LackOfFit = ChiSquareAbove(res.Sum+res.PriorSum, res.Freedom)
 		}
 	}
 	if !f.KnownSD {

@@ -150,12 +150,12 @@ func TestChiSquare(t *testing.T) {
 				want += term
 				term *= x / 2 / (first + float64(i))
 			}
-			if got := chiSquareAbove(x, freedom); math.Abs(got-want) > 1e-12+1e-10*want {
+			if got := ChiSquareAbove(x, freedom); math.Abs(got-want) > 1e-12+1e-10*want {
 				t.Errorf("chi-square %g with %d: %.15g, want %.15g", x, freedom, got, want)
 			}
 		}
 	}
-	if chiSquareAbove(0, 3) != 1 || chiSquareAbove(1e6, 3) != 0 {
+	if ChiSquareAbove(0, 3) != 1 || ChiSquareAbove(1e6, 3) != 0 {
 		t.Error("the ends are wrong")
 	}
 }

@@ -53,11 +53,11 @@ func turn(a, b []float64, cos, sin float64) {
 	}
 }
 
-// chiSquareAbove is the chance that chi-square with so many degrees of
+// ChiSquareAbove is the chance that chi-square with so many degrees of
 // freedom is x or more: the incomplete gamma function Q(freedom/2, x/2), by
 // its series below and its continued fraction above (Abramowitz and Stegun
 // 6.5.29, 6.5.31).
-func chiSquareAbove(x float64, freedom int) float64 {
+func ChiSquareAbove(x float64, freedom int) float64 {
 	a, z := float64(freedom)/2, x/2
 	if z <= 0 {
 		return 1

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bandwright/finding"
+	"bandwright/leastsq"
 )
 
 // Findings of entered values.
@@ -38,6 +39,8 @@ type Verdict struct {
 	// are as stated, about Freedom, give or take √(2·Freedom).
 	ChiSquare float64
 	Freedom   int
+	// Chance is that of a ChiSquare this large or larger; 1 with no Freedom.
+	Chance float64
 	// Against lists rows where a number was read and none expected, or none
 	// was read and a number expected. They are in none of the above.
 	Against []int
@@ -48,7 +51,7 @@ func (p *Prediction) Judge(taken []Taken) (*Verdict, error) {
 	if err := p.checkTaken(taken).Err(); err != nil {
 		return nil, err
 	}
-	v := &Verdict{}
+	v := &Verdict{Chance: 1}
 	for _, t := range taken {
 		row := p.Rows[t.Row]
 		if t.Open != (row.Lack != Nothing) {
@@ -70,7 +73,8 @@ func (p *Prediction) Judge(taken []Taken) (*Verdict, error) {
 		v.Z = append(v.Z, r/math.Sqrt(covariance[i][i]))
 	}
 	v.Whitened = w.Whiten(v.Residual)
-	v.ChiSquare, v.Freedom = ChiSquare(v.Whitened), len(v.Rows)
+	v.ChiSquare, v.Freedom = dot(v.Whitened, v.Whitened), len(v.Rows)
+	v.Chance = leastsq.ChiSquareAbove(v.ChiSquare, v.Freedom)
 	return v, nil
 }
 
@@ -150,9 +154,6 @@ func (w *Whitener) LogDet() float64 {
 	}
 	return sum
 }
-
-// ChiSquare is the sum of squares.
-func ChiSquare(whitened []float64) float64 { return dot(whitened, whitened) }
 
 func dot(a, b []float64) float64 {
 	sum := 0.0

@@ -119,7 +119,7 @@ func TestJudge(t *testing.T) {
 	p := predicted(t, k.circuit, k.readings, k.parts)
 	rng := rand.New(rand.NewPCG(from, 7))
 	const draws = 600
-	n, mean, square := len(p.Rows), 0.0, 0.0
+	n, mean, square, low := len(p.Rows), 0.0, 0.0, 0
 	for range draws {
 		verdict, err := p.Judge(takenOf(t, rng, p, turned(t, rng, k.circuit, k.parts)))
 		if err != nil {
@@ -129,12 +129,19 @@ func TestJudge(t *testing.T) {
 			t.Fatalf("freedom %d of %d", verdict.Freedom, n)
 		}
 		mean += verdict.ChiSquare / draws
+		if verdict.Chance < 0.25 {
+			low++
+		}
 		square += verdict.ChiSquare * verdict.ChiSquare / draws
 	}
 	spread := square - mean*mean
 	t.Logf("%d readings: chi-square %.2f, variance %.2f", n, mean, spread)
 	if math.Abs(mean-float64(n)) > 4.5*math.Sqrt(2*float64(n)/draws) || spread < float64(n) || spread > 4*float64(n) {
 		t.Errorf("chi-square of %d readings: mean %v, variance %v", n, mean, spread)
+	}
+	// The chances lie evenly, or nearly: flat and skewed laws are taken as normal.
+	if share := float64(low) / draws; math.Abs(share-0.25) > 0.1 {
+		t.Errorf("chance below ¼ in %.3f of the draws", share)
 	}
 	q, _ := k.circuit.Part("rc")
 	r := q.(circuit.Resistor)
@@ -144,7 +151,7 @@ func TestJudge(t *testing.T) {
 		t.Fatal(err)
 	}
 	verdict, err := p.Judge(takenOf(t, rng, p, broken))
-	if err != nil || verdict.ChiSquare < 100 {
+	if err != nil || verdict.ChiSquare < 100 || verdict.Chance > 1e-9 {
 		t.Errorf("a part 50 %% out: chi-square %v, %v", verdict.ChiSquare, err)
 	}
 }
