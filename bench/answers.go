@@ -194,6 +194,7 @@ type SheetAnswer struct {
 	Noise     []NoiseAnswer  `json:"noise"` // flat, then all up
 	Compare   *CompareAnswer `json:"compare"`
 	Parts     []FittedPart   `json:"parts"`
+	Picked    *PickAnswer    `json:"picked,omitempty"` // for who looks the parts up in a drawer, see Case.Pick
 }
 
 // FittedPart is one part as marked and as measured. Values are in the kind's

@@ -4,8 +4,10 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
+	"strings"
 
 	"bandwright/bench"
+	"bandwright/quantity"
 )
 
 // BandsCSV writes the band table as comma-separated text with a header row:
@@ -46,4 +48,28 @@ func exact(x *float64) string {
 		return ""
 	}
 	return strconv.FormatFloat(*x, 'g', -1, 64)
+}
+
+// PicksCSV writes a pick list as comma-separated text with a header row, by
+// place as in the answer. Values keep every digit, in henry, farad or ohm; what
+// is in no drawer has neither id nor left.
+func PicksCSV(w io.Writer, picked *bench.PickAnswer) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{{"place", "id", "kind", "marked", "unit", "tolerance", "take", "bands", "left"}}
+	for _, l := range picked.List {
+		left := ""
+		if l.ID != "" {
+			left = strconv.Itoa(l.Left)
+		}
+		rows = append(rows, []string{l.Place, l.ID, string(l.Kind), exact(where(l.Marked > 0, l.Marked)), l.Kind.Unit(),
+			toleranceText(l.Tolerance), strconv.Itoa(l.Count), strings.Join(l.Bands, " "), left})
+	}
+	return out.WriteAll(rows)
+}
+
+func toleranceText(t *quantity.Tolerance) string {
+	if t == nil {
+		return ""
+	}
+	return t.String()
 }

@@ -25,6 +25,12 @@ var doorWords = map[finding.ID]wording{
 		"“{{.read}}” does not say which parts to try.", "Write a kind and its tolerance, like capacitor=1%; the kinds are {{.kinds}}."},
 	"cmd.mapping-file": {
 		"{{.path}} does not say what the columns hold: {{.reason}}.", "Write one with --keep-mapping and change that."},
+	"cmd.least": {
+		"“{{.read}}” cannot be made least.", "Write total, for the sum of all bands' errors, or worst, for the worst of them."},
+	"cmd.no-limit": {
+		"{{.flag}} cannot be {{.read}}.", "A limit says how far a figure may be off and lies above nought: 1%, 0.2dB."},
+	"cmd.write-elsewhere": {
+		"A copy of the job at {{.path}} would not find the curve files that stand beside it in {{.folder}}.", "Write it into the same folder."},
 	"cmd.no-original": {
 		"No curve of the job shows a band of an original.", "Measure one and give its [[curve]] the role original, or name the wanted bands with --band."},
 }

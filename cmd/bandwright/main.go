@@ -55,6 +55,7 @@ type cli struct {
 	Sheet    sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
 	Spread   spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
 	Drawer   drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
+	Choose   chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
 	Design   designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
 	Licences licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
 }

@@ -12,9 +12,11 @@ import (
 // sheetVerb writes the job sheet.
 type sheetVerb struct {
 	jobArg
-	HTML  string `name:"html" help:"Write the sheet as one HTML file (the accessible one)." placeholder:"FILE"`
-	PDF   string `name:"pdf" help:"Write the sheet as PDF, A4." placeholder:"FILE"`
-	Force bool   `help:"Replace files that exist."`
+	HTML   string `name:"html" help:"Write the sheet as one HTML file (the accessible one)." placeholder:"FILE"`
+	PDF    string `name:"pdf" help:"Write the sheet as PDF, A4." placeholder:"FILE"`
+	Drawer string `help:"Add a pick list: which of this drawer's parts the job's ids are, and where they lie." placeholder:"CSV"`
+	Map    string `help:"Read the drawer's columns as this file says." placeholder:"FILE"`
+	Force  bool   `help:"Replace files that exist."`
 }
 
 // Help shows an example.
@@ -22,8 +24,9 @@ func (sheetVerb) Help() string {
 	return `The answer in plain sentences, the parts, the band table, the plots, what was
 agreed and found, the fitting list, cautions and check-sums.
 
-Example:
-  bandwright sheet job.toml --html sheet.html --pdf sheet.pdf`
+Examples:
+  bandwright sheet job.toml --html sheet.html --pdf sheet.pdf
+  bandwright sheet board.toml --drawer drawer.csv --pdf board.pdf`
 }
 
 // sheetAnswer is what the verb says: the files written and all that is on
@@ -56,11 +59,20 @@ func (v sheetVerb) answer(d door) (sheetAnswer, finding.List, error) {
 	if found = once(append(found, more...)); err != nil || found.Err() != nil {
 		return sheetAnswer{}, found, err
 	}
+	inputs := []string{v.Job}
+	if v.Drawer != "" {
+		drawer, err := readDrawer(d, v.Drawer, v.Map)
+		if err != nil {
+			return sheetAnswer{}, found, err
+		}
+		answer.Picked, more = c.Pick(drawer)
+		found, inputs = once(append(found, more...)), append(inputs, v.Drawer)
+	}
 	outputs, err := sheetFiles(c, answer, found, v.HTML, v.PDF)
 	if err != nil {
 		return sheetAnswer{}, found, err
 	}
-	if err := d.save(outputs, v.Force, v.Job); err != nil {
+	if err := d.save(outputs, v.Force, inputs...); err != nil {
 		return sheetAnswer{}, found, err
 	}
 	return sheetAnswer{Written: paths(outputs), Sheet: answer}, found, nil
