@@ -16,6 +16,9 @@ const (
 	sampleSettled = 1e-6
 	// fineSettled is the same where slopes are taken from the figures.
 	fineSettled = 1e-9
+	// curving is above what half the second derivative over the first is at the
+	// roots, per neper: bands are about a neper wide.
+	curving = 8
 )
 
 // bandMeasure takes the figures of every band of a Sampling.
@@ -48,6 +51,14 @@ func (s *Sampling) settled() float64 {
 	return sampleSettled
 }
 
+// near says whether a step ends at the root: because it is short, or because it
+// is one through the last two places, which leaves no more than their product
+// times what the function curves (the secant's error).
+func (m *bandMeasure) near(step, last float64, secant bool) bool {
+	step = math.Abs(step)
+	return step < m.of.settled() || secant && curving*step*math.Abs(last) < m.of.settled()
+}
+
 // Figures names the figures: the band, a space and one of FigureNames.
 func (m *bandMeasure) Figures() []string {
 	var names []string
@@ -71,7 +82,7 @@ func (m *bandMeasure) Take(b *circuit.Builds, n int, figures [][circuit.BuildCou
 	for band := range m.of.bands {
 		out := figures[band*figuresPerBand:][:figuresPerBand]
 		boost, cut := 2*band, 2*band+1
-		m.takePeak(b, n, boost)
+		m.takePeak(b, n, boost, -1)
 		for k := range n {
 			out[figureCentre][k], out[figureBoost][k] = math.Exp(m.peakX[k]), m.peakY[k]
 		}
@@ -84,7 +95,7 @@ func (m *bandMeasure) Take(b *circuit.Builds, n int, figures [][circuit.BuildCou
 		if m.of.skip[figureCut] {
 			continue
 		}
-		m.takePeak(b, n, cut)
+		m.takePeak(b, n, cut, boost)
 		for k := range n {
 			out[figureCut][k] = m.peakY[k]
 		}
@@ -168,11 +179,19 @@ func (m *bandMeasure) flat(k int, x float64) (y, s float64) {
 	return y, s
 }
 
-// takePeak finds the extremum of one side in every build.
-func (m *bandMeasure) takePeak(b *circuit.Builds, n, side int) {
+// takePeak finds the extremum of one side in every build: from where the circuit
+// as it is has it, moved as the band's other side was if that was found before;
+// −1: none was.
+func (m *bandMeasure) takePeak(b *circuit.Builds, n, side, before int) {
 	nominal := &m.of.nominal[side]
 	for k := range n {
 		m.x[k], m.done[k] = nominal.peak, false
+		if before < 0 {
+			continue
+		}
+		if moved := m.peakX[k] - m.of.nominal[before].peak; moved == moved { // it has one
+			m.x[k] += moved
+		}
 	}
 	for round := range sampleRounds {
 		m.askSlope(b, 1+side, n)
@@ -196,19 +215,19 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 		if m.done[k] {
 			continue
 		}
-		bend := nominal.bend
-		if round > 0 && m.x[k] != m.lastX[k] {
-			bend = (m.s[k] - m.lastS[k]) / (m.x[k] - m.lastX[k])
+		bend, last, secant := nominal.bend, m.x[k]-m.lastX[k], false
+		if round > 0 && last != 0 {
+			bend, secant = (m.s[k]-m.lastS[k])/last, true
 			if bend*nominal.sign >= 0 { // not about an extremum of this kind
-				bend = nominal.bend
+				bend, secant = nominal.bend, false
 			}
 		}
 		step := min(max(-m.s[k]/bend, -longestStep), longestStep)
 		// On a joint of the flat gain's cubics the slope may leap past zero.
-		leapt := !m.of.fine && round >= leapRounds && m.s[k]*m.lastS[k] < 0 && math.Abs(m.x[k]-m.lastX[k]) < leap
+		leapt := !m.of.fine && round >= leapRounds && m.s[k]*m.lastS[k] < 0 && math.Abs(last) < leap
 		m.lastX[k], m.lastS[k] = m.x[k], m.s[k]
 		m.x[k] += step
-		if leapt || math.Abs(step) < m.of.settled() {
+		if leapt || m.near(step, last, secant) {
 			m.done[k] = true
 			m.peakX[k], m.peakY[k] = m.x[k], m.y[k]+m.s[k]*step/2
 			if math.Abs(m.x[k]-nominal.leg) > math.Ln2 {
@@ -271,17 +290,17 @@ func (m *bandMeasure) stepEdges(n, round int, nominal float64, at *[circuit.Buil
 		if m.done[k] {
 			continue
 		}
-		slope := nominal
-		if round > 0 && m.x[k] != m.lastX[k] {
-			slope = (m.y[k] - m.lastS[k]) / (m.x[k] - m.lastX[k])
+		slope, last, secant := nominal, m.x[k]-m.lastX[k], false
+		if round > 0 && last != 0 {
+			slope, secant = (m.y[k]-m.lastS[k])/last, true
 			if slope*nominal <= 0 {
-				slope = nominal
+				slope, secant = nominal, false
 			}
 		}
 		step := min(max((m.peakY[k]/2-m.y[k])/slope, -longestStep), longestStep)
 		m.lastX[k], m.lastS[k] = m.x[k], m.y[k]
 		m.x[k] += step
-		if math.Abs(step) < m.of.settled() {
+		if m.near(step, last, secant) {
 			m.done[k], at[k] = true, m.x[k]
 			continue
 		}
