@@ -87,9 +87,8 @@ type run struct {
 	blocks []block
 	next   atomic.Int64
 
-	mu     sync.Mutex // guards what follows
-	done   int        // builds
-	failed any        // what a worker panicked with
+	mu   sync.Mutex // guards what follows
+	done int        // builds
 }
 
 // block is what is known of a block of builds beside its figures.
@@ -106,26 +105,9 @@ func newRun(p Plan, names []string) *run {
 	return r
 }
 
-// measure lets the workers take blocks until none is left or ctx ends. A
-// panic of a worker becomes one of the caller.
+// measure lets the workers take blocks until none is left or ctx ends.
 func (r *run) measure(ctx context.Context) {
-	var all sync.WaitGroup
-	for range min(max(r.plan.Workers, 1), len(r.blocks)) {
-		all.Go(func() {
-			defer func() {
-				if failed := recover(); failed != nil {
-					r.mu.Lock()
-					r.failed = failed
-					r.mu.Unlock()
-				}
-			}()
-			r.work(ctx)
-		})
-	}
-	all.Wait()
-	if r.failed != nil {
-		panic(r.failed)
-	}
+	together(min(max(r.plan.Workers, 1), len(r.blocks)), func() { r.work(ctx) })
 }
 
 func (r *run) work(ctx context.Context) {
@@ -217,26 +199,56 @@ func (p Plan) nominal() []float64 {
 }
 
 // measureAt measures builds with given knobs: figures by figure, by build; NaN
-// for none.
+// for none. Groups of builds side by side go to the workers; which of them
+// measures a group changes nothing in it.
 func (p Plan) measureAt(ctx context.Context, knobs [][]float64) ([][]float64, error) {
-	builds, measure := p.Ensemble.NewBuilds(), p.Measure()
-	taken := make([][circuit.BuildCount]float64, len(measure.Figures()))
-	figures := make([][]float64, len(taken))
-	for first := 0; first < len(knobs); first += circuit.BuildCount {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		n := min(circuit.BuildCount, len(knobs)-first)
-		for k := range n {
-			for i, v := range knobs[first+k] {
-				builds.Set(k, i, v)
+	figures := make([][]float64, len(p.Measure().Figures()))
+	for f := range figures {
+		figures[f] = make([]float64, len(knobs))
+	}
+	groups := (len(knobs) + circuit.BuildCount - 1) / circuit.BuildCount
+	var next atomic.Int64
+	work := func() {
+		builds, measure := p.Ensemble.NewBuilds(), p.Measure()
+		taken := make([][circuit.BuildCount]float64, len(figures))
+		for first := 0; ctx.Err() == nil; {
+			if first = (int(next.Add(1)) - 1) * circuit.BuildCount; first >= len(knobs) {
+				return
+			}
+			n := min(circuit.BuildCount, len(knobs)-first)
+			for k := range n {
+				for i, v := range knobs[first+k] {
+					builds.Set(k, i, v)
+				}
+			}
+			builds.Turn(n)
+			measure.Take(builds, n, taken)
+			for f := range taken {
+				copy(figures[f][first:], taken[f][:n])
 			}
 		}
-		builds.Turn(n)
-		measure.Take(builds, n, taken)
-		for f := range taken {
-			figures[f] = append(figures[f], taken[f][:n]...)
-		}
 	}
-	return figures, nil
+	together(min(max(p.Workers, 1), max(groups, 1)), work)
+	return figures, ctx.Err()
+}
+
+// together runs some work on as many goroutines and waits for all. A panic of
+// one becomes one of the caller.
+func together(workers int, work func()) {
+	var all sync.WaitGroup
+	var failed atomic.Pointer[any]
+	for range workers {
+		all.Go(func() {
+			defer func() {
+				if f := recover(); f != nil {
+					failed.Store(&f)
+				}
+			}()
+			work()
+		})
+	}
+	all.Wait()
+	if f := failed.Load(); f != nil {
+		panic(*f)
+	}
 }
