@@ -108,6 +108,9 @@ func (f fill) resistor(b ChooseBand, drawer map[string]stock.Part) {
 // capacitor writes one capacitor, or a pair as one. The tolerance of a pair is
 // the worse of the two, which it never exceeds.
 func (f fill) capacitor(b ChooseBand, drawer map[string]stock.Part) {
+	if len(b.Capacitors) > 1 && b.Capacitors[1].Value > b.Capacitors[0].Value { // the one trimmed comes first
+		slices.Reverse(b.Capacitors)
+	}
 	p := drawer[b.Capacitors[0].ID]
 	c := job.Capacitor{ID: p.ID, Tolerance: p.Tolerance, Loss: unlessNone[float64](b.Leg.Loss)}
 	if len(b.Capacitors) == 1 {
@@ -126,8 +129,8 @@ func (f fill) capacitor(b ChooseBand, drawer map[string]stock.Part) {
 	c.Tolerance = worse(p.Tolerance, second.Tolerance)
 	if p.Measured() && second.Measured() {
 		c.MeasuredValue = &c.Value
-		c.Measured = f.reading(p)
-		c.Measured.Meter = showed(p) + ", " + showed(second)
+		c.Measured = alike(f.reading(p), f.reading(second))
+		c.Measured.Meter = p.ID + " " + showed(p) + ", " + second.ID + " " + showed(second)
 	}
 	f.band.Capacitor = c
 }
@@ -139,6 +142,17 @@ func worse(a, b *quantity.Tolerance) *quantity.Tolerance {
 		return nil
 	}
 	return &quantity.Tolerance{Minus: max(a.Minus, b.Minus), Plus: max(a.Plus, b.Plus)}
+}
+
+// alike keeps what two readings have in common.
+func alike(a, b job.Measured) job.Measured {
+	if given(a.Frequency) != given(b.Frequency) {
+		a.Frequency = nil
+	}
+	if given(a.Level) != given(b.Level) {
+		a.Level = nil
+	}
+	return a
 }
 
 // reading says how a part was measured. The value beside it is the one that
@@ -175,9 +189,9 @@ func onlyReading(p stock.Part) (stock.Reading, bool) {
 func showed(p stock.Part) string {
 	one, ok := onlyReading(p)
 	if !ok {
-		return p.ID + ": several readings"
+		return "was read several times"
 	}
-	words := []string{p.ID + " showed " + p.Kind.Display(one.Value, 5)}
+	words := []string{"showed " + p.Kind.Display(one.Value, 5)}
 	if one.Meter != "" {
 		words = append(words, one.Meter)
 	}
