@@ -61,6 +61,9 @@ type ChooseBand struct {
 	CentreFrom string `json:"centre_from"`
 	BoostFrom  string `json:"boost_from"`
 	QFrom      string `json:"q_from,omitempty"`
+	// Feature is all that the band does with these parts, Was with the job's own.
+	Feature equaliser.Feature `json:"feature"`
+	Was     equaliser.Feature `json:"was"`
 }
 
 // Job gives the job with the chosen parts in it, to be written by job.Update;
@@ -92,7 +95,8 @@ func (c *Case) Choose(ctx context.Context, q ChooseQuestion, progress func(solve
 		Least: map[bool]string{false: "total", true: "worst"}[q.Worst], Error: chosen.Error, Bound: chosen.Bound, Gap: chosen.Gap,
 		ModelError: chosen.ModelError, Settled: chosen.Settled, Solved: chosen.Solved, Chance: chosen.Chance, Seed: q.Seed}
 	for i, b := range chosen.Bands {
-		a.Bands = append(a.Bands, ChooseBand{b, wishes[i].centre, wishes[i].boost, wishes[i].q})
+		w := wishes[i]
+		a.Bands = append(a.Bands, ChooseBand{ChosenBand: b, CentreFrom: w.centre, BoostFrom: w.boost, QFrom: w.q, Was: w.now})
 	}
 	a.job = c.filledJob(q.Drawer, a.Bands, board.Celsius)
 	if err := a.predicted(ctx, c); err != nil {
@@ -101,6 +105,7 @@ func (c *Case) Choose(ctx context.Context, q ChooseQuestion, progress func(solve
 	picked, _ := pickFor(a.job, q.Drawer) // the parts are from this very drawer
 	a.Picked = *picked
 	found = append(found, c.ofDrawer(told(chosen.Findings, q.Drawer), q.Drawer.File)...)
+	found = append(found, c.ofDrawer(a.widths(), q.Drawer.File)...)
 	return a, once(append(found, c.besides(q.Drawer)...)), nil
 }
 
@@ -117,12 +122,26 @@ func (a *ChooseAnswer) predicted(ctx context.Context, c *Case) error {
 		if err != nil {
 			return err
 		}
-		b.Centre.At, b.Boost.At = f.CentreHz, f.BoostDB
+		b.Feature, b.Centre.At, b.Boost.At = f, f.CentreHz, f.BoostDB
 		if b.Q != nil && f.Q != nil {
 			b.Q.At = *f.Q
 		}
 	}
 	return nil
+}
+
+// widths names the bands whose Q nobody wants and that come out far wider or
+// narrower than they were: the drawer's coils are of other sizes.
+func (a *ChooseAnswer) widths() (found finding.List) {
+	for _, b := range a.Bands {
+		if b.Q != nil || b.Feature.Q == nil || b.Was.Q == nil {
+			continue
+		}
+		if now, was := *b.Feature.Q, *b.Was.Q; max(now, was) > otherWidth*min(now, was) {
+			found = append(found, finding.New(IDChooseWidth, finding.Warning, finding.Place{Band: b.Band}, finding.Args{"q": now, "was": was}))
+		}
+	}
+	return found
 }
 
 // board joins what is wanted, the drawer and the circuit.

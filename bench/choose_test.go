@@ -184,6 +184,30 @@ func TestChooseFixedAndBarred(t *testing.T) {
 	}
 }
 
+// A band of quite another width is said, unless its Q was asked for.
+func TestChooseNamesOtherWidths(t *testing.T) {
+	c, d := boardJob(t, twoBands(t)), demoDrawer(t)
+	q := ChooseQuestion{Drawer: d, Fixed: []string{"400: bag 4"}}
+	a, found, err := c.Choose(context.Background(), q, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, ok := has(found, IDChooseWidth)
+	if !ok || f.Place.Band != "400" || f.Args["q"] != *a.Bands[1].Feature.Q {
+		t.Errorf("found %v", found)
+	}
+	q.Bands = []string{"400: q 1"}
+	if a, found, err = c.Choose(context.Background(), q, nil); err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := has(found, IDChooseWidth); ok || a.Bands[1].QFrom != "asked" {
+		t.Errorf("Q %+v by %q, found %v", a.Bands[1].Q, a.Bands[1].QFrom, found)
+	}
+	if f, ok := has(found, stock.IDChooseUnmet); !ok || f.Args["figure"] != "Q" {
+		t.Errorf("a Q that is not met: %v", found)
+	}
+}
+
 // The same question gives the same chance; how many boards were solved is told
 // as it goes.
 func TestChooseDrawsAndTells(t *testing.T) {
@@ -226,6 +250,7 @@ func TestChooseRefuses(t *testing.T) {
 		{"limits below nought", ChooseQuestion{Limits: stock.Limits{Centre: -0.01, Boost: math.NaN(), Q: -1}, Draws: -1},
 			[]finding.ID{IDChooseLimit, IDChooseLimit, IDChooseLimit, IDChooseLimit}},
 		{"a wish that cannot be read", ChooseQuestion{Bands: []string{"64: boost 3dB"}}, []finding.ID{IDWantedNoBand}},
+		{"no coil of a size", ChooseQuestion{Barred: []string{"400: bag 3", "400: bag 7"}}, []finding.ID{stock.IDChooseShort}},
 		{"an empty drawer", ChooseQuestion{Drawer: demoDrawer(t, "x,resistor,470R,1 %,,,,,,,,,,9,C,")}, []finding.ID{stock.IDChooseShort}},
 	} {
 		if k.q.Drawer == nil {

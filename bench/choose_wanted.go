@@ -38,16 +38,21 @@ const (
 	IDChooseCut finding.ID = "bench.choose-cut"
 	// IDChooseRows (warning): rows of the drawer that cannot be used. count (int).
 	IDChooseRows finding.ID = "bench.choose-rows"
+	// IDChooseWidth (warning): a band whose Q is free is far from as wide as with
+	// the job's own parts. Place band; q, was.
+	IDChooseWidth finding.ID = "bench.choose-width"
 	// IDChooseCurves (note): the job's measured curves are of the parts it had
 	// before. count (int).
 	IDChooseCurves finding.ID = "bench.choose-curves"
 )
 
 // The most boards that may be drawn, and how far a Q that is wanted may be off
-// where nobody said: common practice, no source.
+// where nobody said, and how many times wider or narrower a band is another
+// band: common practice, no source.
 const (
 	mostDraws   = 1_000_000
 	usualQLimit = 0.2
+	otherWidth  = 1.3
 )
 
 // checked says what no board could be chosen by.
@@ -77,6 +82,7 @@ func (q ChooseQuestion) limits(wishes []wish) stock.Limits {
 type wish struct {
 	equaliser.Wanted
 	centre, boost, q string
+	now              equaliser.Feature // what the job's own parts do
 }
 
 // wishes gives what is wanted of every band of the job: what the question
@@ -102,14 +108,14 @@ func (c *Case) wishes(ctx context.Context, q ChooseQuestion) ([]wish, finding.Li
 		if err != nil {
 			return nil, nil, err
 		}
-		w := wish{Wanted: equaliser.Wanted{Band: b.Name}}
+		w := wish{Wanted: equaliser.Wanted{Band: b.Name}, now: now}
 		for _, source := range [...]struct {
 			name   string
 			wanted []equaliser.Wanted
 		}{{"job", inJob.Wanted}, {from, asked.Wanted}} {
 			found = append(found, w.take(source.name, source.wanted)...)
 		}
-		w.fill(now)
+		w.fill()
 		if _, _, _, ok := legOf(c.equaliser.Circuit(), b.Name); !ok {
 			wrong = append(wrong, finding.New(IDChooseLeg, finding.Error, finding.Place{Band: b.Name}, nil))
 		} else if !(w.BoostDB > 0) {
@@ -145,12 +151,12 @@ func (w *wish) take(from string, wanted []equaliser.Wanted) (found finding.List)
 
 // fill takes what nobody wants otherwise: the stated centre, and the boost
 // that the job's own parts give.
-func (w *wish) fill(now equaliser.Feature) {
+func (w *wish) fill() {
 	if w.CentreHz == 0 {
-		w.CentreHz, w.centre = now.StatedHz, "job"
+		w.CentreHz, w.centre = w.now.StatedHz, "job"
 	}
-	if w.BoostDB == 0 && now.Found {
-		w.BoostDB, w.boost = now.BoostDB, "predicted"
+	if w.BoostDB == 0 && w.now.Found {
+		w.BoostDB, w.boost = w.now.BoostDB, "predicted"
 	}
 }
 

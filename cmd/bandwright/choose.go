@@ -240,26 +240,23 @@ func printChosen(d door, a *bench.ChooseAnswer) error {
 var fromWords = map[string]string{"asked": "asked", "original": "the original", "job": "the job", "predicted": "its parts now"}
 
 func printReached(d door, a *bench.ChooseAnswer) error {
-	withQ := a.Limits.Q > 0
-	heads := []string{"band", "centre", "wanted", "by", "off", "boost", "wanted", "by", "off"}
-	if withQ {
-		heads = append(heads, "Q", "wanted", "by")
+	heads := []string{"band", "centre", "wanted", "by", "off", "boost", "wanted", "by", "off", "Q", "wanted", "by"}
+	if a.Chance != nil {
+		heads = append(heads, "truly holds")
 	}
-	t := figures(d.out, append(heads, "truly holds")...)
+	t := figures(d.out, heads...)
 	for _, b := range a.Bands {
 		cells := []string{b.Band, hertz(b.Centre.At), hertz(b.Centre.Wanted), fromWords[b.CentreFrom], percent(100 * (b.Centre.At/b.Centre.Wanted - 1)),
-			decibels(b.Boost.At), decibels(b.Boost.Wanted), fromWords[b.BoostFrom], signed(b.Boost.At-b.Boost.Wanted, 2) + " dB"}
-		switch {
-		case withQ && b.Q != nil:
-			cells = append(cells, plain(b.Q.At), plain(b.Q.Wanted), fromWords[b.QFrom])
-		case withQ:
-			cells = append(cells, "", "free", "")
+			decibels(b.Boost.At), decibels(b.Boost.Wanted), fromWords[b.BoostFrom], signed(b.Boost.At-b.Boost.Wanted, 2) + " dB", maybe(b.Feature.Q, plain, none)}
+		if b.Q != nil {
+			cells = append(cells, plain(b.Q.Wanted), fromWords[b.QFrom])
+		} else {
+			cells = append(cells, "free", "")
 		}
-		holds := ""
 		if a.Chance != nil {
-			holds = share(b.Chance)
+			cells = append(cells, share(b.Chance))
 		}
-		t.row(append(cells, holds)...)
+		t.row(cells...)
 	}
 	return t.flush()
 }
