@@ -5,17 +5,7 @@ import (
 	"math"
 
 	"bandwright/circuit"
-	"bandwright/quantity"
 )
-
-// law draws the true values of one part that is in a leg.
-type law struct {
-	random    Random
-	s, limits seen
-	marked    Law     // of a part that was not measured
-	low, high float64 // of one that was, by its marking; 0 not known
-	pool      []Model // believable draws of one that was
-}
 
 // laws of one leg: coil, capacitors, resistor.
 type legLaws struct {
@@ -23,114 +13,6 @@ type legLaws struct {
 	series bool
 	ohms   float64 // of a new resistor
 	within float64 // what it is made to
-}
-
-// lawOf looks at one chosen part as its readings left it.
-func (c *chooser) lawOf(part int, hertz float64) *law {
-	if part < 0 {
-		return nil
-	}
-	p := c.Parts[part]
-	d := &law{random: c.Random}
-	_, d.s, d.limits = p.look(hertz, c.Celsius, c.Meter)
-	if !p.Measured() {
-		d.marked, _ = p.markedLaw()
-	} else if p.Marked > 0 && p.Tolerance != nil {
-		d.low, d.high = quantity.Range(p.Marked, *p.Tolerance)
-	}
-	d.fill()
-	return d
-}
-
-// What the core of a sound audio coil may be at 1 kHz, and the most tan δ of a
-// film capacitor: common practice, no source. A meter's limit of D alone would
-// leave far more, and with it the boost. Readings that rule these out count
-// alone: another kind of part.
-const (
-	leastCoreQ = 30.0
-	mostCoreQ  = 130.0
-	mostLoss   = 0.011
-	poolSize   = 1024
-	drawTries  = 300_000
-)
-
-// draw gives one part as it may truly be: every number that was read lies
-// anywhere within the meter's limits alike (as JCGM 100:2008 4.3.7 takes a
-// limit of which nothing more is known), and a value that was not read within
-// its tolerance. Of a measured part the marking and what cores are like are
-// known too: draws that go against them are drawn again, as long as readings
-// leave others.
-func (d *law) draw() Model {
-	switch {
-	case d == nil:
-		return Model{}
-	case len(d.pool) == 0:
-		return d.once()
-	}
-	return d.pool[int(d.random.Float64()*float64(len(d.pool)))]
-}
-
-// fill draws what the part may be until there is enough to draw from. Value, Q
-// and DCR of a coil bind each other, so that of some readings only a corner is
-// left: then many draws are needed. Where nothing is left the reading goes
-// against the marking, and counts alone.
-func (d *law) fill() {
-	if d.marked.Nominal > 0 {
-		return
-	}
-	for n := 0; n < drawTries && len(d.pool) < poolSize; n++ {
-		if m := d.once(); d.believable(m) {
-			d.pool = append(d.pool, m)
-		}
-	}
-}
-
-func (d *law) once() Model {
-	s := d.s
-	for _, v := range [...]struct {
-		to    *float64
-		limit float64
-	}{{&s.value, d.limits.value}, {&s.loss, d.limits.loss}, {&s.dcr, d.limits.dcr}, {&s.self, d.limits.self},
-		{&s.between, d.limits.between}} {
-		if v.limit > 0 {
-			low := max(*v.to-v.limit, 0)
-			*v.to = low + d.random.Float64()*(*v.to+v.limit-low)
-		}
-	}
-	if d.marked.Nominal > 0 {
-		s.value = d.marked.at(d.random.Float64())
-	}
-	return s.model()
-}
-
-func (d *law) believable(m Model) bool {
-	v := max(m.Henries, m.Farads, m.Ohms)
-	if d.high > 0 && !(v >= d.low && v <= d.high) {
-		return false
-	}
-	if d.s.kind == Capacitor && m.Loss > mostLoss {
-		return false
-	}
-	if d.s.kind != Coil || d.s.loss == 0 || d.s.dcr == 0 {
-		return true
-	}
-	q := CoreQ(m.Henries, m.CoreOhms, 1000)
-	// Level in Q, where the limit of D is level in 1/Q: dQ = Q² d(1/Q).
-	return q >= leastCoreQ && q <= mostCoreQ && d.random.Float64() < square(q/mostCoreQ)
-}
-
-// at gives the value that a share u of all lies below, of a marked law: a flat
-// one, or a triangle by its inverse distribution (worked out from the
-// definition).
-func (l Law) at(u float64) float64 {
-	wide, down := l.High-l.Low, l.Nominal-l.Low
-	switch {
-	case l.Shape != Skewed:
-		return l.Low + u*wide
-	case u*wide < down:
-		return l.Low + math.Sqrt(u*wide*down)
-	}
-	return l.High - math.Sqrt((1-u)*wide*(l.High-l.Nominal))
 }
 
 func (l *legLaws) draw(random Random) Model {

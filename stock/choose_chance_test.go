@@ -9,11 +9,11 @@ import (
 	"bandwright/trials"
 )
 
-// believed draws what a part of drawer's may truly be, given what the meter
-// showed of it: made as drawer makes parts, and thrown away until a meter
-// within its limits could have shown what was read. It knows nothing of how
-// Choose draws. Where the reading leaves a narrow window, only that is drawn
-// from; within it what drawer draws from is level.
+// believed draws what a part may truly be by what Chance is said to believe,
+// without a line of how it draws: a part is made, and thrown away until a
+// perfect meter would show of it what the real one may have read. Where the
+// reading leaves a narrow window, only that is drawn from: within it the law
+// is level.
 func believed(rng *rand.Rand, p Part, m Meter) Model {
 	if !p.Measured() {
 		return markedTruth(rng, p)
@@ -21,43 +21,33 @@ func believed(rng *rand.Rand, p Part, m Meter) Model {
 	r := p.Readings[0]
 	e := p.SeriesAt(1000, 20, m)
 	about, wide := max(e.Model.Henries, e.Model.Farads), 0.03+3*e.ModelSE/max(e.Model.Henries, e.Model.Farads)
+	l, _ := m.limit(p.Kind, r.Mode, r.Hertz)
+	ohms, _ := m.limit(Resistor, "", 0)
+	read, _ := r.loss()
 	for range 1_000_000 {
-		is := markedTruth(rng, p)
-		l, _ := m.limit(p.Kind, r.Mode, r.Hertz)
+		is, v := markedTruth(rng, p), within(rng, about, wide)
 		switch p.Kind {
 		case Coil:
-			is.Henries = within(rng, about, wide)
-			ohms, _ := m.limit(Resistor, "", 0)
-			is.DCR = r.DCR + (rng.Float64()*2-1)*1.1*ohms.Greatest(r.DCR, 0)
-			is.CoreOhms = CoreOhms(is.Henries, 30+rng.Float64()*100, 1000)
-			is.SelfFarads = p.SelfFarads
-			if math.Abs(is.Henries/p.Marked-1) > 0.2 || math.Abs(is.DCR/(250*math.Pow(is.Henries, 0.7))-1) > 0.3 ||
-				math.Abs(r.DCR-is.DCR) > ohms.Greatest(is.DCR, 0) {
-				continue
-			}
+			is = Model{Henries: v, DCR: r.DCR + (rng.Float64()*2-1)*ohms.Greatest(r.DCR, 0),
+				CoreOhms: CoreOhms(v, 30+rng.Float64()*100, 1000), SelfFarads: within(rng, p.SelfFarads, 0.2)}
 		case Capacitor:
-			is.Farads = within(rng, about, wide)
-			if math.Abs(is.Farads/p.Marked-1) > 0.0504 { // ±4 % of the bag and ±1 % of its own
-				continue
-			}
+			is.Farads = v
 		}
 		value, loss := shown(is, p.Kind, r.Mode, r.Hertz)
-		read, _ := r.loss()
-		// A leaflet's limit is that of the reading: drawer takes it of the truth,
-		// which differs only where the display changes its range between them.
-		if math.Abs(r.Value-value) <= l.Greatest(r.Value, read) && math.Abs(read-loss) <= min(l.Loss, loss) {
+		if math.Abs(v/p.Marked-1) <= p.Tolerance.Plus && math.Abs(r.Value-value) <= l.Greatest(r.Value, read) &&
+			math.Abs(read-loss) <= l.Loss {
 			return is
 		}
 	}
 	panic("no truth fits the reading of " + p.ID)
 }
 
-// markedTruth draws a part as drawer makes those of its marking.
+// markedTruth draws a part by its marking.
 func markedTruth(rng *rand.Rand, p Part) Model {
 	if p.Kind == Resistor {
 		return Model{Ohms: within(rng, p.Marked, 0.05)}
 	}
-	return Model{Farads: within(rng, p.Marked, 0.05), Loss: 0.001 + rng.Float64()*0.01}
+	return Model{Farads: within(rng, p.Marked, 0.05), Loss: rng.Float64() * 0.011}
 }
 
 // trueShare gives the share of true boards that hold within the limits, from

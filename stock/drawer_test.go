@@ -14,22 +14,43 @@ type truth struct {
 	model Model // DCR at 20 °C
 }
 
+// making is how the parts of a made-up drawer lie about what is written:
+// capacitors a whole bag to one side and each by itself about that, as shares.
+type making struct {
+	least, most float64 // of a bag's shift
+	own         float64
+	self        float64 // how far a coil's self-capacitance lies from what is written, at most
+}
+
+// The ways to make them. What Chance believes is byLaw: every value within
+// ±5 % alike, whatever the bag.
+var (
+	byLaw  = making{own: 0.05, self: 0.2}
+	byBags = making{-0.04, 0.04, 0.01, 0}
+	allUp  = making{0.04, 0.04, 0.01, 0.2} // every bag +3 to +5 %
+)
+
 // drawer makes an invented drawer of believable spread: coils wound by hand
 // and salvaged, whole bags of capacitors to one side of their marking, some
 // resistors by the bag. Of what is measured the meter's error is drawn within
 // its limits. The same rng gives the same drawer. It serves the tests of
 // reading and of choosing alike.
 func drawer(rng *rand.Rand, coils, capacitors, resistors int, m Meter) (parts []Part, truths []truth) {
+	return made(rng, coils, capacitors, resistors, m, byBags)
+}
+
+// made makes a drawer whose parts are made in one way.
+func made(rng *rand.Rand, coils, capacitors, resistors int, m Meter, by making) (parts []Part, truths []truth) {
 	for i := range coils {
-		p, is := someCoil(rng, i, m)
+		p, is := someCoil(rng, i, by.self, m)
 		parts, truths = append(parts, p), append(truths, is)
 	}
 	shift := 0.0
 	for i := range capacitors {
 		if i%10 == 0 { // a new bag: one maker, one day, one side
-			shift = (rng.Float64()*2 - 1) * 0.04
+			shift = by.least + rng.Float64()*(by.most-by.least)
 		}
-		p, is := someCapacitor(rng, i, shift, m)
+		p, is := someCapacitor(rng, i, shift, by.own, m)
 		parts, truths = append(parts, p), append(truths, is)
 	}
 	for i := range resistors {
@@ -48,15 +69,18 @@ func within(rng *rand.Rand, v, fraction float64) float64 {
 }
 
 // someCoil draws a coil of 5 mH to 4 H and, mostly, its reading.
-func someCoil(rng *rand.Rand, i int, m Meter) (Part, truth) {
+func someCoil(rng *rand.Rand, i int, off float64, m Meter) (Part, truth) {
 	marked := quantity.E12.At(-28 + rng.IntN(36))
 	henries := within(rng, marked, 0.2)
-	is := Model{Henries: henries, DCR: within(rng, 250*math.Pow(henries, 0.7), 0.3)}
+	// Wire of any gauge: a ratio without ends, so that the copper by itself says
+	// next to nothing of the inductance.
+	is := Model{Henries: henries, DCR: 250 * math.Pow(henries, 0.7) * math.Exp(0.3*rng.NormFloat64())}
 	is.CoreOhms = CoreOhms(henries, 30+rng.Float64()*100, 1000)
-	is.SelfFarads = (40 + rng.Float64()*200) * 1e-12
+	self := (40 + rng.Float64()*200) * 1e-12 // as it was written down
+	is.SelfFarads = within(rng, self, off)
 	t := quantity.Tolerance{Minus: 0.2, Plus: 0.2}
 	p := Part{ID: fmt.Sprintf("L%d", i+1), Kind: Coil, Marked: marked, Tolerance: &t, Count: 1,
-		SelfFarads: is.SelfFarads, Place: fmt.Sprintf("A%d", 1+i/10)}
+		SelfFarads: self, Place: fmt.Sprintf("A%d", 1+i/10)}
 	if rng.IntN(8) > 0 {
 		hertz, _ := TestFrequency(henries)
 		mode := [...]Mode{Series, Parallel}[rng.IntN(2)]
@@ -66,9 +90,9 @@ func someCoil(rng *rand.Rand, i int, m Meter) (Part, truth) {
 }
 
 // someCapacitor draws a capacitor of 1 nF to 8.2 µF and, mostly, its reading.
-func someCapacitor(rng *rand.Rand, i int, shift float64, m Meter) (Part, truth) {
+func someCapacitor(rng *rand.Rand, i int, shift, own float64, m Meter) (Part, truth) {
 	marked := quantity.E6.At(rng.IntN(24)) * 1e-9
-	is := Model{Farads: within(rng, marked*(1+shift), 0.01), Loss: 0.001 + rng.Float64()*0.01}
+	is := Model{Farads: within(rng, marked*(1+shift), own), Loss: rng.Float64() * 0.011}
 	t := quantity.Tolerance{Minus: 0.05, Plus: 0.05}
 	p := Part{ID: fmt.Sprintf("C%d", i+1), Kind: Capacitor, Marked: marked, Tolerance: &t, Count: 1, Place: fmt.Sprintf("B%d", 1+i/10)}
 	if rng.IntN(10) > 0 {
@@ -97,16 +121,33 @@ func shown(is Model, kind Kind, mode Mode, hertz float64) (value, loss float64) 
 func metered(rng *rand.Rand, is Model, kind Kind, mode Mode, hertz float64, m Meter) Reading {
 	value, loss := shown(is, kind, mode, hertz)
 	l, _ := m.limit(kind, mode, hertz)
-	r := Reading{Hertz: hertz, Mode: mode, Value: value + (rng.Float64()*2-1)*l.Greatest(value, loss)}
-	loss += (rng.Float64()*2 - 1) * min(l.Loss, loss)
+	// A meter shows no loss below nought; 0 would be "not written".
+	read := max(loss+(rng.Float64()*2-1)*l.Loss, 1e-6)
+	r := Reading{Hertz: hertz, Mode: mode, Value: off(rng, value, read, l)}
 	if kind == Coil {
-		r.Q = 1 / loss
+		r.Q = 1 / read
 		ohms, _ := m.limit(Resistor, "", 0)
-		r.DCR = is.DCR + (rng.Float64()*2-1)*ohms.Greatest(is.DCR, 0)
+		r.DCR = off(rng, is.DCR, 0, ohms)
 	} else {
-		r.D = loss
+		r.D = read
 	}
 	return r
+}
+
+// off gives a reading that lies within the limit which the leaflet gives for
+// that reading: limits go by what is shown, and jump where the display
+// changes its range.
+func off(rng *rand.Rand, value, loss float64, l Limit) float64 {
+	if l.Greatest(value, loss) == 0 {
+		return value // an exact meter
+	}
+	widest := 1.2*l.Greatest(1.2*value, loss) + 0.01*value
+	for {
+		r := value + (rng.Float64()*2-1)*widest
+		if math.Abs(r-value) <= l.Greatest(r, loss) {
+			return r
+		}
+	}
 }
 
 // exact is a meter with no error at all.
