@@ -12,19 +12,20 @@ const (
 	// settled by then has no such figure.
 	sampleRounds = 24
 	// sampleSettled is how near in ln(frequency) a root must be for a figure:
-	// a ten-thousandth of a per cent.
-	sampleSettled = 1e-6
+	// a thousandth of a per cent, far below what a hundred thousand builds tell.
+	sampleSettled = 1e-5
 	// fineSettled is the same where slopes are taken from the figures.
 	fineSettled = 1e-9
 	// curving is above what half the second derivative over the first is at the
 	// roots, per neper: bands are about a neper wide.
-	curving = 8
+	curving = 4
 )
 
 // bandMeasure takes the figures of every band of a Sampling.
 type bandMeasure struct {
-	of    *Sampling
-	flatY [][circuit.BuildCount]float64 // by node: dB
+	of        *Sampling
+	settledAt float64
+	flatY     [][circuit.BuildCount]float64 // by node: dB
 
 	x, y, s    [circuit.BuildCount]float64 // where each build was last asked
 	lastX      [circuit.BuildCount]float64
@@ -39,7 +40,7 @@ type bandMeasure struct {
 
 // Measure makes a worker's measure of the bands.
 func (s *Sampling) Measure() circuit.Measure {
-	return &bandMeasure{of: s,
+	return &bandMeasure{of: s, settledAt: s.settled(),
 		flatY: make([][circuit.BuildCount]float64, len(s.nodes))}
 }
 
@@ -56,7 +57,7 @@ func (s *Sampling) settled() float64 {
 // times what the function curves (the secant's error).
 func (m *bandMeasure) near(step, last float64, secant bool) bool {
 	step = math.Abs(step)
-	return step < m.of.settled() || secant && curving*step*math.Abs(last) < m.of.settled()
+	return step < m.settledAt || secant && curving*step*math.Abs(last) < m.settledAt
 }
 
 // Figures names the figures: the band, a space and one of FigureNames.
