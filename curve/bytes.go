@@ -66,29 +66,39 @@ func otherKind(raw []byte) string {
 	return ""
 }
 
-// decode gives UTF-8 text whatever the bytes were, and says what they were.
+// decode gives UTF-8 text whatever the bytes were, and notes what they were.
 func decode(raw []byte, u *Understood) string {
-	u.Encoding = "UTF-8"
+	text, encoding, order := Text(raw)
+	switch u.Encoding = encoding; encoding {
+	case "UTF-16":
+		u.note(IDUTF16, finding.Note, 0, finding.Args{"order": order})
+	case "Latin-1":
+		u.note(IDNotUTF8, finding.Note, 0, nil)
+	}
+	return text
+}
+
+// Text gives UTF-8 text whatever the bytes of a table were, and says what they
+// were: "UTF-8", "UTF-16" with its order, "little-endian" or "big-endian", or
+// "Latin-1", as which all else is read: in it the micro and degree signs of
+// older programs come out right.
+func Text(raw []byte) (text, encoding, order string) {
 	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
 	if big, ok := wide(raw); ok {
-		u.Encoding = "UTF-16"
-		order := "little-endian"
+		order = "little-endian"
 		if big {
 			order = "big-endian"
 		}
-		u.note(IDUTF16, finding.Note, 0, finding.Args{"order": order})
-		return fromUTF16(raw, big)
+		return fromUTF16(raw, big), "UTF-16", order
 	}
 	if utf8.Valid(raw) {
-		return string(raw)
+		return string(raw), "UTF-8", ""
 	}
-	u.Encoding = "Latin-1"
-	u.note(IDNotUTF8, finding.Note, 0, nil)
-	var text strings.Builder
+	var latin strings.Builder
 	for _, b := range raw {
-		text.WriteRune(rune(b))
+		latin.WriteRune(rune(b))
 	}
-	return text.String()
+	return latin.String(), "Latin-1", ""
 }
 
 // wide says whether the bytes are UTF-16, and in which order: by their mark,

@@ -87,6 +87,7 @@ var stockWords = map[finding.ID]wording{
 
 	"stock.choose-unknown": {"The drawer has no part {{.id}}{{if .band}}, which is named for band {{.band}}{{end}}.",
 		"Look at its number again, or add it to the drawer."},
+	"stock.choose-barred": {"{{.id}} is both fixed in band {{.band}} and barred there.", "Free it, or take the bar away."},
 	"stock.choose-wanted": {"The wanted {{.what}} of band {{.band}} cannot be {{.value}}.", "It must be above nought."},
 	"stock.choose-many": {"Band {{.band}} has {{.have}} parts fixed of the kind {{.kind}}; {{.most}} can be soldered in.",
 		"Leave the others free."},

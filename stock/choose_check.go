@@ -38,6 +38,11 @@ func (c *chooser) check() (found finding.List) {
 		for _, i := range slices.Concat(everywhere, find(b.Barred, b.Band)) {
 			bars[i] = true
 		}
+		for _, i := range fixed {
+			if bars[i] {
+				found = append(found, finding.New(IDChooseBarred, finding.Error, finding.Place{Band: b.Band}, finding.Args{"id": c.Parts[i].ID}))
+			}
+		}
 		for _, kind := range [...]Kind{Coil, Capacitor, Resistor} {
 			most, have := map[Kind]int{Coil: 1, Capacitor: 2, Resistor: 1}[kind], len(c.ofKind(fixed, kind))
 			if have > most {
@@ -87,7 +92,8 @@ func (c *chooser) look() {
 	}
 	var aside []string
 	for i, p := range c.Parts {
-		if p.Kind == Coil && p.Count > 0 && c.at[0][i].Model.DCR <= 0 {
+		taken := slices.ContainsFunc(c.fixed, func(fixed []int) bool { return slices.Contains(fixed, i) })
+		if p.Kind == Coil && p.Count > 0 && c.at[0][i].Model.DCR <= 0 && !taken {
 			aside = append(aside, p.ID)
 		}
 	}

@@ -10,6 +10,9 @@ const (
 	// IDChooseWanted: Args: what ("centre", "boost" or "Q"), value (text).
 	// "The wanted {what} of band {band} cannot be {value}." Hint: "It must be above nought."
 	IDChooseWanted finding.ID = "stock.choose-wanted"
+	// IDChooseBarred: Args: id.
+	// "The part {id} is both fixed in band {band} and barred from it." Hint: "Free it or bar it."
+	IDChooseBarred finding.ID = "stock.choose-barred"
 	// IDChooseMany: Args: kind, have, most (int).
 	// "Band {band} has {have} parts of kind {kind} fixed; {most} can be soldered in." Hint: "Leave some free."
 	IDChooseMany finding.ID = "stock.choose-many"

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
 
+	"bandwright/curve"
 	"bandwright/finding"
 )
 
@@ -38,7 +38,7 @@ func load(r io.Reader) (text, encoding string, err error) {
 			return "", "", whole(IDNotTable, finding.Args{"kind": k.kind})
 		}
 	}
-	text, encoding = decode(raw)
+	text, encoding, _ = curve.Text(raw)
 	if strings.ContainsRune(text, 0) {
 		return "", "", whole(IDNotTable, finding.Args{"kind": "file of binary data"})
 	}
@@ -51,33 +51,6 @@ func load(r io.Reader) (text, encoding string, err error) {
 // whole makes an error about the whole file.
 func whole(id finding.ID, args finding.Args) error {
 	return finding.List{finding.New(id, finding.Error, finding.Place{}, args)}
-}
-
-// decode gives UTF-8 whatever the bytes were. What is neither UTF-8 nor
-// marked as UTF-16 is read as Latin-1, in which the micro and degree signs of
-// older spreadsheets come out right.
-func decode(raw []byte) (text, encoding string) {
-	if len(raw) >= 2 && (raw[0] == 0xff && raw[1] == 0xfe || raw[0] == 0xfe && raw[1] == 0xff) {
-		big := raw[0] == 0xfe
-		units := make([]uint16, len(raw)/2-1)
-		for i := range units {
-			low, high := raw[2*i+2], raw[2*i+3]
-			if big {
-				low, high = high, low
-			}
-			units[i] = uint16(high)<<8 | uint16(low)
-		}
-		return string(utf16.Decode(units)), "UTF-16"
-	}
-	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
-	if utf8.Valid(raw) {
-		return string(raw), "UTF-8"
-	}
-	var latin strings.Builder
-	for _, b := range raw {
-		latin.WriteRune(rune(b))
-	}
-	return latin.String(), "Latin-1"
 }
 
 // cell is one field as it stands, with the byte it starts at.
