@@ -124,11 +124,15 @@ const (
 	// resistor is small enough. Place band; figure, unit, wanted, reached, dcr.
 	IDDesignCopper finding.ID = "equaliser.design-copper"
 	// IDDesignCeiling: feed, feedback and slider do not give so much even with a
-	// coil without copper. Place band; figure, unit, wanted, reached, ceiling.
+	// coil without copper. Place band; figure, unit, wanted, reached, ceiling,
+	// feedback (ohm), and, where larger ones would do, enough (ohm of each bus).
 	IDDesignCeiling finding.ID = "equaliser.design-ceiling"
+	// IDDesignSlider: the same, and sliders of more ohms would do. Place band;
+	// figure, unit, wanted, reached, ceiling, track, enough (ohm).
+	IDDesignSlider finding.ID = "equaliser.design-slider"
 	// IDDesignBound: a part would have to be smaller or larger than believable.
-	// Place band, part; figure, unit, wanted, reached, limit, limit_unit, beyond
-	// ("below" or "above").
+	// Place band, part; figure, unit, wanted, reached (not there when there is no
+	// peak), limit, limit_unit, beyond ("below" or "above").
 	IDDesignBound finding.ID = "equaliser.design-bound"
 	// IDDesignFixed: parts that are fixed leave none to reach this figure with.
 	// Place band; figure, unit, wanted, reached, parts (comma list).
@@ -139,6 +143,11 @@ const (
 	// IDDesignNoPeak: with starting values the band has no peak to lead
 	// anywhere, or one without edges. Place band; figure.
 	IDDesignNoPeak finding.ID = "equaliser.design-no-peak"
+	// IDDesignSeries: one part of a series serves a figure alone, the others being
+	// fixed, and the value it would have to be lies between two of the series.
+	// Place band, part; figure, unit, wanted, reached, need, below, above, need_unit,
+	// series, parts (comma list of those fixed, may be "").
+	IDDesignSeries finding.ID = "equaliser.design-series"
 	// IDDesignChosen: with the allowed values a figure is further off than what
 	// counts as one. Place band; figure, unit, wanted, reached.
 	IDDesignChosen finding.ID = "equaliser.design-chosen"
@@ -192,7 +201,7 @@ func (e *Equaliser) Design(ctx context.Context, targets Targets) (*Designed, fin
 		if at, err = chosen.prove(ctx); err != nil {
 			return nil, nil, err
 		}
-		found = append(found, chosen.offChosen(at, free)...)
+		found = append(found, chosen.offChosen(at, d, free)...)
 	}
 	answer := &Designed{FreeError: d.total(free), Error: chosen.total(at), Equaliser: at.equaliser}
 	for i := range d.bands {

@@ -48,6 +48,9 @@ func (d *design) because(ctx context.Context, band, figure int, at float64) (fin
 	place := finding.Place{Band: b.Band}
 	args := finding.Args{"figure": figureWords[figure]}
 	if b.lost[figure] || math.IsNaN(at) {
+		if f, ok := b.outside(figure, d.Believable); ok {
+			return f, nil
+		}
 		return finding.New(IDDesignNoPeak, finding.Warning, place, args), nil
 	}
 	args = b.beside(figure, at)
@@ -58,7 +61,7 @@ func (d *design) because(ctx context.Context, band, figure int, at float64) (fin
 		}
 		if math.Abs(ceiling) < math.Abs(b.wanted[figure]) {
 			args["ceiling"] = ceiling
-			return finding.New(IDDesignCeiling, finding.Warning, place, args), nil
+			return finding.New(d.limit(ctx, band, figure, args), finding.Warning, place, args), nil
 		}
 		args["dcr"] = b.leg.dcr
 		return finding.New(IDDesignCopper, finding.Warning, place, args), nil
@@ -77,53 +80,47 @@ func (d *design) because(ctx context.Context, band, figure int, at float64) (fin
 	if b.active[figure] {
 		return finding.New(IDDesignShort, finding.Warning, place, args), nil
 	}
+	args["parts"] = b.fixedParts()
+	return finding.New(IDDesignFixed, finding.Warning, place, args), nil
+}
+
+// outside says that the partner of a fixed coil or capacitor would have to be
+// what no part is, so that the leg has no peak there at all.
+func (b *designBand) outside(figure int, limits Believable) (finding.Finding, bool) {
+	if figure != figureCentre || b.fixed[partCoil] == b.fixed[partCapacitor] {
+		return finding.Finding{}, false
+	}
+	omega := 2 * math.Pi * b.CentreHz
+	part, need := partCapacitor, 1/(omega*omega*b.leg.henries)
+	if b.fixed[partCapacitor] {
+		part, need = partCoil, 1/(omega*omega*b.leg.farads)
+	}
+	ends := limits.ends(part)
+	if need >= ends[0] && need <= ends[1] {
+		return finding.Finding{}, false
+	}
+	args := finding.Args{"figure": figureWords[figure], "unit": figureUnits[figure], "wanted": b.wanted[figure],
+		"limit": ends[1], "limit_unit": partUnits[part], "beyond": "above"}
+	if need < ends[0] {
+		args["limit"], args["beyond"] = ends[0], "below"
+	}
+	place := finding.Place{Band: b.Band, Part: b.Band + "." + partWords[part]}
+	return finding.New(IDDesignBound, finding.Warning, place, args), true
+}
+
+// fixedParts lists the parts of the leg that are not to be moved.
+func (b *designBand) fixedParts() string {
 	var parts []string
 	for part, fixed := range b.fixed {
 		if fixed {
 			parts = append(parts, b.Band+"."+partWords[part])
 		}
 	}
-	args["parts"] = strings.Join(parts, ", ")
-	return finding.New(IDDesignFixed, finding.Warning, place, args), nil
+	return strings.Join(parts, ", ")
 }
 
 // beside are the facts of a figure wanted and reached.
 func (b *designBand) beside(figure int, at float64) finding.Args {
 	return finding.Args{"figure": figureWords[figure], "unit": figureUnits[figure],
 		"wanted": b.wanted[figure], "reached": at}
-}
-
-// ceiling is what a band would do with neither resistor nor copper.
-func (d *design) ceiling(ctx context.Context, band, figure int) (float64, error) {
-	bare := d.clone()
-	bare.bands[band].leg.ohms, bare.bands[band].leg.dcr = 0, 0
-	e, err := bare.equaliser(0)
-	if err != nil {
-		return 0, err
-	}
-	f, _, err := e.Feature(ctx, nil, d.bands[band].Band, e.Flat())
-	return figuresOf(f)[figure], err
-}
-
-// offChosen says what the allowed values leave off by more than counts as
-// one, where values of any size did better.
-func (d *design) offChosen(at, free proved) finding.List {
-	var found finding.List
-	for i := range d.bands {
-		b := &d.bands[i]
-		for figure, want := range b.wanted {
-			if want == 0 || math.IsNaN(free.figures[i][figure]) {
-				continue
-			}
-			off := math.Abs(b.off(figure, at.figures[i][figure], d.Counts))
-			if math.IsNaN(off) {
-				found = append(found, finding.New(IDDesignNoPeak, finding.Warning, finding.Place{Band: b.Band},
-					finding.Args{"figure": figureWords[figure]}))
-			} else if off > 1 && off > math.Abs(b.off(figure, free.figures[i][figure], d.Counts)) {
-				found = append(found, finding.New(IDDesignChosen, finding.Warning, finding.Place{Band: b.Band},
-					b.beside(figure, at.figures[i][figure])))
-			}
-		}
-	}
-	return found
 }

@@ -14,10 +14,16 @@ var designWords = map[finding.ID]wording{
 		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: its coil's own copper, {{ohm .dcr}}, keeps it at {{in .unit .reached}} with no resistor at all.",
 		"Wind the coil with thicker wire, or ask for a lower Q, which needs a smaller coil."},
 	"equaliser.design-ceiling": {
-		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: feed, feedback and slider give {{in .unit .ceiling}} at most, even with a coil without copper.",
-		"Raise feed and feedback together, or use a slider whose ends leave less."},
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: with a feedback resistor of {{ohm .feedback}}, feed to match, and what the slider leaves at its end, {{in .unit .ceiling}} is the most, even with a coil without copper.",
+		"{{with .enough}}Feed and feedback of about {{ohm .}} each would do; larger ones also hiss more.{{else}}Use a slider whose ends leave less.{{end}}"},
+	"equaliser.design-slider": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: sliders of {{ohm .track}} are too small and give {{in .unit .ceiling}} at most, even with a coil without copper.",
+		"Sliders of about {{ohm .enough}} would do, or such whose ends leave less."},
+	"equaliser.design-series": {
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached{{with .parts}} with {{.}} fixed{{end}}: {{.part}} would have to be {{in .need_unit .need}}, and {{.series}} has {{in .need_unit .below}} and {{in .need_unit .above}}. It comes to {{in .unit .reached}}.",
+		"Allow a finer series for it, put two parts together, or leave another part free."},
 	"equaliser.design-bound": {
-		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: {{.part}} would have to be {{.beyond}} {{in .limit_unit .limit}}. It reaches {{in .unit .reached}}.",
+		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} cannot be reached: {{.part}} would have to be {{.beyond}} {{in .limit_unit .limit}}.{{with .reached}} It reaches {{in $.unit .}}.{{end}}",
 		"Ask for another {{.figure}}, or allow such a part if you can get one."},
 	"equaliser.design-fixed": {
 		"The {{.figure}} of {{in .unit .wanted}} of band {{.band}} is given up: with {{.parts}} fixed, nothing is left to reach it with. It comes to {{in .unit .reached}}.",
