@@ -92,7 +92,7 @@ type designedPart struct {
 // have.
 func (w *designedPart) settle(was *quantity.Tolerance) {
 	value := *valueOf(w.now)
-	w.value, w.tolerance = value, was
+	w.value, w.tolerance = asWritten[float64](value), was
 	if usual, ok := w.pick.Series.Tolerance(); ok && was == nil {
 		w.tolerance = &usual
 	}
@@ -103,7 +103,7 @@ func (w *designedPart) settle(was *quantity.Tolerance) {
 		if o.Name != w.name || o.Value != value {
 			continue
 		}
-		w.tolerance = o.Tolerance
+		w.value, w.tolerance = value, o.Tolerance
 		if o.Marked != 0 {
 			w.value, w.measured = o.Marked, &value
 		}
@@ -121,7 +121,7 @@ func (w *designedPart) written(j *job.Job) bool {
 	if coil, ok := w.now.(circuit.Inductor); ok {
 		for key, ohms := range map[string]float64{"dcr": coil.DCR, "core_loss": coil.CoreOhms} {
 			if p.Set[key] != "" {
-				p.Set[key] = quantity.Ohms(ohms).String()
+				p.Set[key] = asWritten[quantity.Ohms](ohms).String()
 			}
 		}
 	}
@@ -159,11 +159,12 @@ func (w *designedPart) banded(b *job.Band) {
 		c.MeasuredValue, c.Measured = asRead[quantity.Farads](w.measured), job.Measured{}
 	case circuit.Inductor:
 		l := &b.Coil
-		dcr, core := quantity.Ohms(now.DCR), quantity.Ohms(now.CoreOhms)
+		dcr, core := asWritten[quantity.Ohms](now.DCR), asWritten[quantity.Ohms](now.CoreOhms)
 		l.ID, l.Value, l.Tolerance, l.DCR = w.name, quantity.Henries(w.value), w.tolerance, &dcr
-		if l.CoreOhms != nil {
+		if l.CoreOhms != nil || l.MeasuredQ != nil && core > 0 {
 			l.CoreOhms = &core
 		}
+		l.MeasuredQ = nil // it was another coil's
 		l.MeasuredValue, l.Measured = asRead[quantity.Henries](w.measured), job.Measured{}
 	}
 }

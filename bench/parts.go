@@ -8,6 +8,7 @@ import (
 	"bandwright/circuit"
 	"bandwright/finding"
 	"bandwright/job"
+	"bandwright/quantity"
 )
 
 // IDPartKind: a [[part]] names no kind, and neither drawing nor bands have a
@@ -17,7 +18,7 @@ const IDPartKind finding.ID = "bench.part-kind"
 // placed turns a [[part]] of the job into a part of the circuit. One with a
 // kind is written out whole, and what it leaves out is the document's default;
 // one without changes what drawing or band has under that name.
-func placed(written job.Part, drawn map[string]circuit.Part) (circuit.Part, finding.List) {
+func placed(written job.Part, drawn map[string]circuit.Part, work *quantity.Celsius) (circuit.Part, finding.List) {
 	at := finding.Place{Part: written.Name, Line: written.Line}
 	base, known := drawn[written.Name]
 	switch {
@@ -30,7 +31,7 @@ func placed(written job.Part, drawn map[string]circuit.Part) (circuit.Part, find
 			return nil, wrong
 		}
 	}
-	w := writer{part: written, at: at}
+	w := writer{part: written, at: at, work: work}
 	p := w.write(base)
 	return p, w.found
 }
@@ -141,6 +142,7 @@ func blank(kind string) circuit.Part {
 type writer struct {
 	part  job.Part
 	at    finding.Place
+	work  *quantity.Celsius // the job's temperature
 	found finding.List
 }
 
@@ -329,6 +331,12 @@ func (w *writer) inductor(p circuit.Inductor) circuit.Part {
 	w.point(1, &p.B)
 	w.value(job.UnitHenry, &p.Henries)
 	w.set("dcr", job.UnitOhm, &p.DCR)
+	if w.part.Set["dcr"] != "" && w.part.Set["dcr_at"] != "" {
+		var at float64
+		w.set("dcr_at", job.UnitDegree, &at)
+		measured := quantity.Celsius(at)
+		p.DCR = warmed(p.DCR, &measured, w.work)
+	}
 	w.set("core_loss", job.UnitOhm, &p.CoreOhms)
 	w.set("self_capacitance", job.UnitFarad, &p.SelfFarads)
 	w.truth("self_capacitance_inside", &p.SelfInside)
@@ -352,23 +360,30 @@ func (w *writer) slider(p circuit.Slider) circuit.Part {
 
 // law reads a law in rows or by its name.
 func (w *writer) law(text string) circuit.Law {
-	shape, share, named, err := job.ReadNamedLaw(text)
+	law, named, err := namedLaw(text)
 	if named {
 		w.wrong(err)
-	}
-	switch {
-	case named && err != nil:
-		return circuit.Law{}
-	case shape == job.LawS:
-		return circuit.SLaw(share)
-	case shape == job.LawAudio:
-		return circuit.AudioLaw(share)
-	case shape == job.LawReverseAudio:
-		return circuit.AudioLaw(share).Reversed()
+		return law
 	}
 	rows, err := job.ReadRows(text)
 	w.wrong(err)
 	return lawOf(rows)
+}
+
+// namedLaw gives a law by its shape and share; it has none of the name unless
+// named.
+func namedLaw(text string) (law circuit.Law, named bool, err error) {
+	shape, share, named, err := job.ReadNamedLaw(text)
+	switch {
+	case err != nil:
+	case shape == job.LawS:
+		law = circuit.SLaw(share)
+	case shape == job.LawAudio:
+		law = circuit.AudioLaw(share)
+	case shape == job.LawReverseAudio:
+		law = circuit.AudioLaw(share).Reversed()
+	}
+	return law, named, err
 }
 
 func (w *writer) contact(p circuit.Contact) circuit.Part {

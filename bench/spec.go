@@ -36,10 +36,30 @@ func specOf(j *job.Job) (equaliser.Spec, finding.List) {
 	if j.Bypass != nil {
 		s.Bypass = &equaliser.Bypass{OnOhms: float64(j.Bypass.ContactOhms), GroundsInput: j.Bypass.GroundsInput}
 	}
+	var found finding.List
 	for _, b := range j.Bands {
-		s.Bands = append(s.Bands, bandOf(b, j.Celsius))
+		band, wrong := bandOf(b, j.Celsius)
+		s.Bands, found = append(s.Bands, band), append(found, wrong...)
 	}
-	return withParts(s, append(zeros(j), j.Parts...))
+	s, wrong := withParts(s, append(zeros(j), j.Parts...), j.Celsius)
+	return s, append(found, wrong...)
+}
+
+// IDCoreQ (warning): the copper alone makes a coil's Q as low as it was read or
+// lower, so that no core loss is taken from it. Place: the band. q.
+const IDCoreQ finding.ID = "bench.core-q"
+
+// coreOf gives a coil's core loss: as stated, else from the Q that the meter
+// read, with the copper as it was then.
+func coreOf(c job.Coil, band string) (float64, finding.List) {
+	if c.CoreOhms != nil || c.MeasuredQ == nil || c.Measured.Frequency == nil {
+		return float64(given(c.CoreOhms)), nil
+	}
+	ohms, ok := circuit.CoreOhmsOfCoil(*c.MeasuredQ, float64(*c.Measured.Frequency), best(c.Value, c.MeasuredValue), float64(given(c.DCR)))
+	if !ok {
+		return 0, finding.List{finding.New(IDCoreQ, finding.Warning, finding.Place{Band: band}, finding.Args{"q": *c.MeasuredQ})}
+	}
+	return ohms, nil
 }
 
 // zeros writes out the two resistors that the job puts at 0 ohm in so many
@@ -77,30 +97,36 @@ func best[T ~float64](marked T, measured *T) float64 {
 // dcrOf gives a coil's resistance at the job's temperature where that and the
 // one it was measured at are both known; else as it was entered.
 func dcrOf(c job.Coil, work *quantity.Celsius) float64 {
-	ohms := float64(given(c.DCR))
-	if work == nil || c.Measured.Celsius == nil {
+	return warmed(float64(given(c.DCR)), c.Measured.Celsius, work)
+}
+
+// warmed takes copper's resistance to another temperature; as it is where one
+// of the two is not known, or lies where copper follows no straight line.
+func warmed(ohms float64, measured, work *quantity.Celsius) float64 {
+	if work == nil || measured == nil {
 		return ohms
 	}
-	if warm, ok := circuit.CopperOhms(ohms, float64(*c.Measured.Celsius), float64(*work)); ok {
+	if warm, ok := circuit.CopperOhms(ohms, float64(*measured), float64(*work)); ok {
 		return warm
 	}
 	return ohms
 }
 
-func bandOf(b job.Band, work *quantity.Celsius) equaliser.Band {
+func bandOf(b job.Band, work *quantity.Celsius) (equaliser.Band, finding.List) {
+	core, found := coreOf(b.Coil, b.Name)
 	return equaliser.Band{
 		Name: b.Name,
 		Hz:   float64(b.Centre),
 		Slider: circuit.Slider{
 			Track:    float64(b.Slider.Value),
-			Law:      lawOf(b.Slider.Law),
+			Law:      sliderLaw(b.Slider),
 			BoostEnd: float64(given(b.Slider.EndOhms)), CutEnd: float64(given(b.Slider.EndOhms)),
 			WiperOhms: float64(given(b.Slider.WiperOhms)),
 		},
 		Coil: circuit.Inductor{
 			Henries:    best(b.Coil.Value, b.Coil.MeasuredValue),
 			DCR:        dcrOf(b.Coil, work),
-			CoreOhms:   float64(given(b.Coil.CoreOhms)),
+			CoreOhms:   core,
 			SelfFarads: float64(given(b.Coil.SelfFarads)), SelfInside: b.Coil.SelfInside,
 		},
 		Capacitor: circuit.Capacitor{
@@ -109,11 +135,20 @@ func bandOf(b job.Band, work *quantity.Celsius) equaliser.Band {
 			ESR:    float64(given(b.Capacitor.ESR)),
 		},
 		Resistor: circuit.Resistor{Ohms: best(b.Resistor.Value, b.Resistor.MeasuredValue)},
+	}, found
+}
+
+// sliderLaw gives a band's law, by its rows or its name.
+func sliderLaw(s job.Slider) circuit.Law {
+	if s.Shape == "" {
+		return lawOf(s.Law)
 	}
+	law, _, _ := namedLaw(s.Shape) // the document checked it
+	return law
 }
 
 // withParts lays the job's own parts over what drawing and bands make.
-func withParts(s equaliser.Spec, written []job.Part) (equaliser.Spec, finding.List) {
+func withParts(s equaliser.Spec, written []job.Part, work *quantity.Celsius) (equaliser.Spec, finding.List) {
 	if len(written) == 0 {
 		return s, nil
 	}
@@ -128,7 +163,7 @@ func withParts(s equaliser.Spec, written []job.Part) (equaliser.Spec, finding.Li
 	}
 	var found finding.List
 	for _, w := range written {
-		p, wrong := placed(w, drawn)
+		p, wrong := placed(w, drawn, work)
 		found = append(found, wrong...)
 		if p != nil {
 			s.Extra = append(s.Extra, p)

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -40,6 +41,9 @@ type knownPart struct {
 	tolerance *quantity.Tolerance
 	measured  *float64
 	reading   job.Measured
+	lies      string  // the tolerance's law
+	batch     string  // "": of none
+	common    float64 // of its variance, with its batch
 	hz        float64 // of its band; 0: of none
 }
 
@@ -79,7 +83,24 @@ func (c *Case) knownParts() []knownPart {
 		}
 		list[at] = list[at].written(w)
 	}
+	for i := range list {
+		list[i].common = c.common(list[i].batch)
+	}
 	return list
+}
+
+// usualCommon is what a batch shares of which the job has no table. Common
+// practice, no source.
+const usualCommon = 0.5
+
+// common gives what the parts of a batch share of their variance.
+func (c *Case) common(batch string) float64 {
+	for _, b := range c.job.Batches {
+		if b.Name == batch && b.Common != nil {
+			return *b.Common
+		}
+	}
+	return usualCommon
 }
 
 func bandKnown(b job.Band) []knownPart {
@@ -92,6 +113,10 @@ func bandKnown(b job.Band) []knownPart {
 		part(".resistor", "resistor", float64(b.Resistor.Value), b.Resistor.Tolerance, numberOr(b.Resistor.MeasuredValue), b.Resistor.Measured),
 		part(".coil", "inductor", float64(b.Coil.Value), b.Coil.Tolerance, numberOr(b.Coil.MeasuredValue), b.Coil.Measured),
 		part(".capacitor", "capacitor", float64(b.Capacitor.Value), b.Capacitor.Tolerance, numberOr(b.Capacitor.MeasuredValue), b.Capacitor.Measured),
+	}
+	for i, of := range [...]struct{ lies, batch string }{{b.Slider.Lies, b.Slider.Batch}, {b.Resistor.Lies, b.Resistor.Batch},
+		{b.Coil.Lies, b.Coil.Batch}, {b.Capacitor.Lies, b.Capacitor.Batch}} {
+		list[i].lies, list[i].batch = of.lies, of.batch
 	}
 	if b.Coil.DCR != nil { // always read with an ohmmeter: nothing is marked for it
 		copper := part(".coil", "resistor", 0, nil, numberOr(b.Coil.DCR), job.Measured{})
@@ -113,24 +138,34 @@ func (k knownPart) written(w job.Part) knownPart {
 	if w.Tolerance != nil {
 		k.tolerance = w.Tolerance
 	}
+	k.lies, k.batch = cmp.Or(w.Lies, k.lies), cmp.Or(w.Batch, k.batch)
 	return k
 }
 
 // law says how the true value may lie about the nominal one that the circuit
-// has: by the reading where there is one, else anywhere within the tolerance
-// alike. False: the job says neither.
+// has: by the reading where there is one, else within the tolerance by the law
+// that is stated, flat when none is. False: the job says neither.
 func (k knownPart) law(nominal, celsius float64, asMarked bool) (spread.Law, bool) {
 	switch {
 	case k.measured != nil && (!asMarked || k.marked == nil):
 		return spread.MeasuredAs(nominal, nominal*k.uncertainty(celsius)), true
 	case k.tolerance != nil && k.marked != nil && asMarked:
-		return spread.Within(spread.Flat, *k.marked, *k.tolerance), true
+		return k.within(*k.marked), true
 	case k.tolerance != nil:
-		return spread.Within(spread.Flat, nominal, *k.tolerance), true
+		return k.within(nominal), true
 	case k.marked != nil && asMarked:
 		return spread.Law{Shape: spread.Flat, Nominal: *k.marked, Low: *k.marked, High: *k.marked}, false
 	}
 	return spread.Law{Shape: spread.Flat, Nominal: nominal, Low: nominal, High: nominal}, false
+}
+
+// within is the law of the tolerance, shared with the batch where there is one.
+func (k knownPart) within(nominal float64) spread.Law {
+	l := spread.Within(spread.Shape(cmp.Or(k.lies, string(spread.Flat))), nominal, *k.tolerance)
+	if k.batch != "" {
+		l = l.InBatch(k.batch, k.common)
+	}
+	return l
 }
 
 // usualHertz is where a part that belongs to no band is taken to be used.

@@ -32,6 +32,7 @@ func (c *checker) run() {
 	c.heading()
 	c.values()
 	c.bands()
+	c.batches()
 	c.wanted()
 	c.parts()
 	c.curves()

@@ -128,3 +128,38 @@ func TestNearest(t *testing.T) {
 		}
 	}
 }
+
+// TestLawsAndBatches: a law given twice, one of no known name, a batch named
+// twice and a Q without its frequency are told with their lines.
+func TestLawsAndBatches(t *testing.T) {
+	const text = `format = 1
+title = "one band"
+[[batch]]
+name = "bag 3"
+[[batch]]
+name = "bag 3"
+[[band]]
+name = "63"
+centre = "63 Hz"
+coil = { value = "2.2 H", dcr = "210 ohm", lies = "wide", measured = { value = "2.3 H", q = 12 } }
+slider = { value = "10k", shape = "W 80 %" }
+capacitor = { value = "2u2" }
+[[band]]
+name = "160"
+centre = "160 Hz"
+coil = { value = "1 H", dcr = "95 ohm" }
+slider = { value = "10k", shape = "S 80 %", law = [[0, 0], [1, 1]] }
+capacitor = { value = "1u" }
+`
+	want := map[finding.ID]int{IDNamedTwice: 6, IDUnknownWord: 10, IDMissing: 10, IDBadLaw: 11, IDTwoWays: 17}
+	_, list := Decode("job.toml", []byte(text))
+	for _, f := range list {
+		if line, ok := want[f.ID]; !ok || f.Place.Line != line {
+			t.Errorf("%v in line %d, want %d", f.ID, f.Place.Line, line)
+		}
+		delete(want, f.ID)
+	}
+	if len(want) > 0 {
+		t.Errorf("not said: %v\n%v", want, list)
+	}
+}

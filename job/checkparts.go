@@ -109,6 +109,45 @@ func (c *checker) band(i int, b *Band) {
 		c.list = append(c.list, finding.New(IDCoilResistanceBlank, finding.Warning, place, nil))
 	}
 	c.law(b.Slider.Law, "band", i, "slider", "law")
+	c.shape(i, b.Slider)
+	if b.Coil.MeasuredQ != nil && b.Coil.Measured.Frequency == nil {
+		c.missing("band", i, "coil", "measured", "frequency")
+	}
+}
+
+// shape checks a law by its name, which stands instead of rows.
+func (c *checker) shape(i int, s Slider) {
+	if blank(s.Shape) {
+		return
+	}
+	path := []any{"band", i, "slider", "shape"}
+	place := c.of(path, c.at(path...))
+	if len(s.Law) > 0 {
+		c.report(IDTwoWays, place, finding.Args{"key": "band.slider", "one": "law", "other": "shape"})
+	}
+	_, _, named, err := ReadNamedLaw(s.Shape)
+	if err == nil && !named {
+		err = finding.New(IDBadLaw, finding.Error, finding.Place{}, finding.Args{"row": 0, "why": "share"})
+	}
+	if err != nil {
+		c.list = append(c.list, placed(err, place, "band.slider.shape", s.Shape)...)
+	}
+}
+
+// batches checks that every batch has a name of its own.
+func (c *checker) batches() {
+	first := map[string]int{}
+	for i, b := range c.job.Batches {
+		switch before, twice := first[b.Name]; {
+		case blank(b.Name):
+			c.missing("batch", i, "name")
+		case twice:
+			c.report(IDNamedTwice, c.at("batch", i, "name"), finding.Args{
+				"what": "batch", "name": clip(b.Name), "first": c.at("batch", before, "name").Line})
+		default:
+			first[b.Name] = i
+		}
+	}
 }
 
 // zero tells a needed value that is there and is nothing.

@@ -11,6 +11,7 @@ var examples = map[string]string{
 	"tolerance": `"5 %"`, "ends": `"2 ohm"`, "wiper": `"5 ohm"`, "travel": `"30 mm"`, "dcr": `"210 ohm"`,
 	"core_loss": `"250k"`, "self_capacitance": `"300p"`, "self_capacitance_inside": `false`,
 	"esr": `"0.1 ohm"`, "loss": `0.004`, "law": `[[0, 0], [0.5, 0.2], [1, 1]]`,
+	"lies": `"skewed"`, "batch": `"bag 3"`, "common": `0.6`, "shape": `"S 80 %"`, "dcr_at": `"22 °C"`,
 	"kind": `"capacitor"`, "points": `["boost", "0"]`, "set": `{ esr = "1 ohm" }`,
 	"do": `"Cut the link"`, "where": `"first anode"`,
 	"role": `"measured"`, "file": `"unit-a.csv"`, "setting": `"63=+1"`, "invented": `true`, "grounds_input": `true`,
@@ -29,7 +30,7 @@ var exampleValues = map[string]string{
 	"band.slider.value": `"10k"`, "band.resistor.value": `"470R"`, "band.resistor.measured.value": `"468R"`,
 	"wanted.coil.owned.value": `"470 mH"`, "wanted.capacitor.owned.value": `"390n"`, "wanted.resistor.owned.value": `"470R"`,
 	"wanted.coil.owned.measured": `"468 mH"`, "wanted.capacitor.owned.measured": `"386n"`, "wanted.resistor.owned.measured": `"468R"`,
-	"part.name": `"R.load"`, "curve.name": `"unit A, 63 full boost"`,
+	"part.name": `"R.load"`, "batch.name": `"bag 3"`, "curve.name": `"unit A, 63 full boost"`,
 	"band.coil.measured.level": `"0.5 V"`, "band.capacitor.measured.level": `"0.5 V"`,
 }
 

@@ -55,7 +55,7 @@ const (
 	// IDNoBand: none.
 	// "The job has no band." Hint: "Add a [[band]] with name, centre, slider, coil and capacitor."
 	IDNoBand finding.ID = "job.no-band"
-	// IDNamedTwice: what ("band", "part", "curve"), name, first (line, 0 not known).
+	// IDNamedTwice: what ("band", "part", "curve", "batch"), name, first (line, 0 not known).
 	// "Two {what}s are named {name}; the first is in line {first}." Hint: "Rename or remove one."
 	IDNamedTwice finding.ID = "job.named-twice"
 	// IDNameClash: what ("band", "part"), name, with (what else has the name: "band 63", "the tap-in's source").
@@ -104,6 +104,10 @@ const (
 	// Hint: "Measure it: a coil's resistance costs a band 0.2 to 1.6 dB of its boost."
 	// (0.2–1.6 dB: common practice, no source; computed on one set of legs.)
 	IDCoilResistanceBlank finding.ID = "job.coil-resistance-blank"
+	// IDTwoWays: key ("band.slider"), one, other: keys of it.
+	// "{key} is given in two ways: {one} and {other}."
+	// Hint: "Leave one of them out."
+	IDTwoWays finding.ID = "job.two-ways"
 	// IDWantedTwoWays: key ("wanted.coil"), one, other: keys of it.
 	// "{key} is to be chosen in two ways: {one} and {other}."
 	// Hint: "Leave one of them out."

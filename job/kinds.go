@@ -22,12 +22,13 @@ const (
 	UnitVolt   Unit = "volt"
 	UnitAmpere Unit = "ampere"
 	UnitNumber Unit = "number" // without a unit
-	UnitTruth  Unit = "truth"  // true or false
-	UnitWord   Unit = "word"   // one of Words
-	UnitName   Unit = "name"   // of a switch
-	UnitNames  Unit = "names"  // of a switch's positions, with commas
-	UnitRows   Unit = "rows"   // a slider's law: "0 0, 0.5 0.2, 1 1", or by name: see ReadNamedLaw
-	UnitCoil   Unit = "coil"   // the name of a coil
+	UnitDegree Unit = "°C"
+	UnitTruth  Unit = "truth" // true or false
+	UnitWord   Unit = "word"  // one of Words
+	UnitName   Unit = "name"  // of a switch
+	UnitNames  Unit = "names" // of a switch's positions, with commas
+	UnitRows   Unit = "rows"  // a slider's law: "0 0, 0.5 0.2, 1 1", or by name: see ReadNamedLaw
+	UnitCoil   Unit = "coil"  // the name of a coil
 )
 
 // Property is one property of a kind beside its value.
@@ -58,6 +59,7 @@ func Kinds() []Kind {
 			{Name: "loss", Unit: UnitNumber, Default: "0"}, {Name: "esr", Unit: UnitOhm, Default: "0 ohm"}}},
 		{Name: "inductor", Points: two, Value: UnitHenry, Set: []Property{
 			{Name: "dcr", Unit: UnitOhm, Default: "0 ohm"},
+			{Name: "dcr_at", Unit: UnitDegree, Default: "as at work", Signed: true},
 			{Name: "core_loss", Unit: UnitOhm, Default: "none"},
 			{Name: "self_capacitance", Unit: UnitFarad, Default: "none"},
 			{Name: "self_capacitance_inside", Unit: UnitTruth, Default: "false"}}},
@@ -150,6 +152,9 @@ func (u Unit) Read(text string) (float64, error) {
 		return float64(v), err
 	case UnitAmpere:
 		v, err := quantity.ParseAmperes(text)
+		return float64(v), err
+	case UnitDegree:
+		v, err := quantity.ParseCelsius(text)
 		return float64(v), err
 	case UnitNumber:
 		return readNumber(text)

@@ -33,6 +33,7 @@ type Job struct {
 	Bypass   *Bypass           `toml:"bypass"`
 	Bands    []Band            `toml:"band"`
 	Wanted   []Wanted          `toml:"wanted"`
+	Batches  []Batch           `toml:"batch"`
 	Parts    []Part            `toml:"part"`
 	Curves   []Curve           `toml:"curve"`
 	Fitting  []Step            `toml:"fitting"`
@@ -113,11 +114,21 @@ type Band struct {
 	Resistor  Resistor       `toml:"resistor"`
 }
 
-// Slider of a band.
+// Batch is a bag or a reel that parts come from: their values lie to one side
+// together.
+type Batch struct {
+	Name   string   `toml:"name"`
+	Common *float64 `toml:"common"` // of the variance of each, what all share
+}
+
+// Slider of a band. Shape is Law by its name; at most one of them is given.
 type Slider struct {
 	Value     quantity.Ohms       `toml:"value"`
 	Tolerance *quantity.Tolerance `toml:"tolerance"`
+	Lies      string              `toml:"lies" words:"flat normal skewed"`
+	Batch     string              `toml:"batch"`
 	Law       [][2]float64        `toml:"law"` // rows of travel, share of track, both 0…1; empty is linear
+	Shape     string              `toml:"shape"`
 	EndOhms   *quantity.Ohms      `toml:"ends"`
 	WiperOhms *quantity.Ohms      `toml:"wiper"`
 	Travel    *quantity.Metres    `toml:"travel"`
@@ -139,11 +150,14 @@ type Coil struct {
 	ID            string              `toml:"id"` // in the drawer or on the bag
 	Value         quantity.Henries    `toml:"value"`
 	Tolerance     *quantity.Tolerance `toml:"tolerance"`
+	Lies          string              `toml:"lies" words:"flat normal skewed"` // within the tolerance, unless measured
+	Batch         string              `toml:"batch"`                           // a Batch's name, or a bag that has no table
 	DCR           *quantity.Ohms      `toml:"dcr"`
 	CoreOhms      *quantity.Ohms      `toml:"core_loss"` // parallel core loss
 	SelfFarads    *quantity.Farads    `toml:"self_capacitance"`
 	SelfInside    bool                `toml:"self_capacitance_inside"`
 	MeasuredValue *quantity.Henries   `toml:"measured.value"`
+	MeasuredQ     *float64            `toml:"measured.q"` // of the whole coil, at the reading's frequency
 	Measured      Measured            `toml:"measured"`
 }
 
@@ -152,7 +166,9 @@ type Capacitor struct {
 	ID            string              `toml:"id"`
 	Value         quantity.Farads     `toml:"value"`
 	Tolerance     *quantity.Tolerance `toml:"tolerance"`
-	Loss          *float64            `toml:"loss"` // tan δ
+	Lies          string              `toml:"lies" words:"flat normal skewed"` // within the tolerance, unless measured
+	Batch         string              `toml:"batch"`                           // a Batch's name, or a bag that has no table
+	Loss          *float64            `toml:"loss"`                            // tan δ
 	ESR           *quantity.Ohms      `toml:"esr"`
 	MeasuredValue *quantity.Farads    `toml:"measured.value"`
 	Measured      Measured            `toml:"measured"`
@@ -163,6 +179,8 @@ type Resistor struct {
 	ID            string              `toml:"id"`
 	Value         quantity.Ohms       `toml:"value"`
 	Tolerance     *quantity.Tolerance `toml:"tolerance"`
+	Lies          string              `toml:"lies" words:"flat normal skewed"` // within the tolerance, unless measured
+	Batch         string              `toml:"batch"`                           // a Batch's name, or a bag that has no table
 	MeasuredValue *quantity.Ohms      `toml:"measured.value"`
 	Measured      Measured            `toml:"measured"`
 }
@@ -175,9 +193,11 @@ type Part struct {
 	Points    []string            `toml:"points"` // in the order the kind's reference gives
 	Value     string              `toml:"value"`  // as the bench writes it; its unit follows from Kind
 	Tolerance *quantity.Tolerance `toml:"tolerance"`
-	Measured  string              `toml:"measured"` // measured value, same unit
-	Set       map[string]string   `toml:"set"`      // any other property of the kind, by the reference's name
-	Line      int                 `toml:"-"`        // where it stands in the file, for findings; 0 is not known
+	Lies      string              `toml:"lies" words:"flat normal skewed"` // within the tolerance, unless measured
+	Batch     string              `toml:"batch"`                           // a Batch's name, or a bag that has no table
+	Measured  string              `toml:"measured"`                        // measured value, same unit
+	Set       map[string]string   `toml:"set"`                             // any other property of the kind, by the reference's name
+	Line      int                 `toml:"-"`                               // where it stands in the file, for findings; 0 is not known
 }
 
 // Curve names a file of a measured or an original's curve.

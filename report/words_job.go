@@ -75,6 +75,8 @@ var jobWords = map[finding.ID]wording{
 	"job.coil-resistance-blank": {
 		"The coil of band {{.band}} has no DCR; it is taken as 0 ohm.",
 		"Measure it: a coil's resistance costs a band 0.2 to 1.6 dB of its boost."},
+	"job.two-ways": {
+		"{{.key}} is given in two ways: {{.one}} and {{.other}}.", "Leave one of them out."},
 	"job.wanted-two-ways": {
 		"{{.key}} is to be chosen in two ways: {{.one}} and {{.other}}.", "Leave one of them out."},
 	"job.too-many": {
