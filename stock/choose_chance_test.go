@@ -100,7 +100,7 @@ func TestChanceIsTrue(t *testing.T) {
 	sum, cases := 0.0, trials.Count(3)
 	for n := range cases {
 		q := someBoard(t, rng, sixBands, 40, 150, 30)
-		q.Doubt = 1
+		q.Doubt, q.Spread = 1, 3 // so that every drawer has a coil for every band
 		q.Draws, q.Random = draws, rand.New(rand.NewPCG(rng.Uint64(), 2))
 		q.Limits = [...]Limits{{}, {Centre: 0.015, Boost: 0.3}, {Centre: 0.02, Boost: 0.4}}[n%3]
 		a := choose(t, q)

@@ -17,10 +17,11 @@ const (
 	// Of a drawer with more capacitors than allPairs only pairs whose
 	// reactance lies within pairWindow of what is needed are looked at, of a
 	// great one fewer yet.
-	allPairs    = 64
-	pairWindow  = 0.02
-	manyParts   = 400.0
-	resistorsAt = 3 // resistors tried beside each pair of coil and capacitors
+	allPairs     = 64
+	pairWindow   = 0.02
+	manyParts    = 400.0
+	resistorsAt  = 3  // resistors tried beside each pair of coil and capacitors,
+	fewResistors = 12 // or all, where there are no more than these
 )
 
 // candidate is a whole leg for one band.
@@ -247,8 +248,12 @@ func (l *lister) insert(k candidate) {
 	l.list = slices.Insert(l.list, at, k)
 }
 
-// nearest gives the resistors about what is needed.
+// nearest gives the resistors about what is needed. Of few the best may lie
+// further off, where what a neighbour needs pulls this band away.
 func (l *lister) nearest(ohms float64) []ohmage {
+	if len(l.resistors) <= fewResistors {
+		return l.resistors
+	}
 	at := sort.Search(len(l.resistors), func(i int) bool { return l.resistors[i].ohms >= ohms })
 	from := max(min(at-resistorsAt/2-resistorsAt%2, len(l.resistors)-resistorsAt), 0)
 	return l.resistors[from:min(from+resistorsAt+1, len(l.resistors))]

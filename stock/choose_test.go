@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"bandwright/circuit"
@@ -107,38 +108,60 @@ func counted(t *testing.T, q Board, a *Chosen) {
 }
 
 // Boards from drawers of 40 coils and 150 capacitors: each figure within 1 %
-// and 0.2 dB, or named; at least 19 of 20 boards wholly so.
+// and 0.2 dB, or named; at least 19 of 20 boards wholly so. A drawer without a
+// coil of the size that a band needs is named with the band.
 func TestChooseFillsBoards(t *testing.T) {
 	rng := rand.New(rand.NewPCG(trials.Seed(t, 20260401), 1))
-	cases := trials.Count(10)
-	met := 0
-	gap, differs, solved := 0.0, 0.0, 0
+	cases, met, filled, unsettled, solved := trials.Count(10), 0, 0, 0, 0
+	var gaps, models []float64
 	for n := range cases {
 		q := someBoard(t, rng, sixBands, 40, 150, 30)
-		a := choose(t, q)
-		counted(t, q, a)
-		all := true
-		for _, b := range a.Bands {
-			centre := math.Abs(b.Centre.At/b.Centre.Wanted - 1)
-			boost := math.Abs(b.Boost.At - b.Boost.Wanted)
-			if (centre > 0.01) != named(a.Findings, b.Band, "centre") || (boost > 0.2) != named(a.Findings, b.Band, "boost") {
-				t.Errorf("drawer %d, %s: off by %.3g %% and %.3g dB, findings %v", n, b.Band, 100*centre, boost, a.Findings)
-			}
-			all = all && centre <= 0.01 && boost <= 0.2
+		a, err := Choose(context.Background(), q)
+		if list, ok := finding.From(err); ok && list[0].ID == IDChooseShort && list[0].Place.Band != "" {
+			t.Logf("drawer %d: %v", n, err)
+			continue
+		} else if err != nil {
+			t.Fatal(err)
 		}
-		if all {
+		counted(t, q, a)
+		filled++
+		if withinLimits(t, n, a) {
 			met++
 		}
-		if a.Bound > a.Error || a.Gap < 0 || !a.Settled {
+		said := slices.ContainsFunc(a.Findings, func(f finding.Finding) bool { return f.ID == IDChooseUnsettled })
+		if a.Bound > a.Error || a.Gap != a.Error-a.Bound || said == a.Settled {
 			t.Errorf("drawer %d: error %g, bound %g, gap %g, settled %v", n, a.Error, a.Bound, a.Gap, a.Settled)
 		}
-		gap, differs, solved = max(gap, a.Gap), max(differs, a.ModelError), max(solved, a.Solved)
+		if !a.Settled {
+			unsettled++
+		}
+		gaps, models, solved = append(gaps, a.Gap), append(models, a.ModelError), max(solved, a.Solved)
 		t.Logf("drawer %d: error %.2e, bound %.2e, model within %.2e, %d boards solved", n, a.Error, a.Bound, a.ModelError, a.Solved)
 	}
-	t.Logf("%d of %d boards within limits; gap at most %.2g, model within %.2g, at most %d boards solved", met, cases, gap, differs, solved)
-	if met*20 < cases*19 {
-		t.Errorf("only %d of %d boards are within 1 %% and 0.2 dB", met, cases)
+	slices.Sort(gaps)
+	slices.Sort(models)
+	t.Logf("%d drawers: %d have no coil for a band, %d of %d boards within limits, %d not settled", cases, cases-filled, met, filled, unsettled)
+	t.Logf("gap %.2g in the middle, %.2g at most; model within %.2g, %.2g; at most %d boards solved",
+		gaps[filled/2], gaps[filled-1], models[filled/2], models[filled-1], solved)
+	if met*20 < filled*19 || filled*10 < cases*9 || unsettled*20 > cases {
+		t.Errorf("of %d drawers %d fill a board, %d within 1 %% and 0.2 dB, %d not settled", cases, filled, met, unsettled)
 	}
+}
+
+// withinLimits says whether a board is within 1 % and 0.2 dB, and wants what is
+// not to be named.
+func withinLimits(t *testing.T, n int, a *Chosen) bool {
+	t.Helper()
+	all := true
+	for _, b := range a.Bands {
+		centre := math.Abs(b.Centre.At/b.Centre.Wanted - 1)
+		boost := math.Abs(b.Boost.At - b.Boost.Wanted)
+		if (centre > 0.01) != named(a.Findings, b.Band, "centre") || (boost > 0.2) != named(a.Findings, b.Band, "boost") {
+			t.Errorf("drawer %d, %s: off by %.3g %% and %.3g dB, findings %v", n, b.Band, 100*centre, boost, a.Findings)
+		}
+		all = all && centre <= 0.01 && boost <= 0.2
+	}
+	return all
 }
 
 // The same question gives the same answer, whatever the order of the drawer.
