@@ -114,7 +114,24 @@ type ChosenBand struct {
 }
 
 // Chance is the share of drawn boards in which every band truly holds within
-// the limits.
+// the limits: how probable that is for this very board, its readings given.
+// SE is that of so many draws. It is right as far as this is, which is assumed
+// (common practice, no source) where no leaflet or marking says it:
+//
+//   - Every number read lies anywhere within the meter's limits about what is
+//     shown, all alike and each by itself: a gain error that all readings of a
+//     meter share is not known of.
+//   - A value lies within the tolerance marked, all alike, and so does that of
+//     every piece of a bag by itself: that bags lie to one side is not known of,
+//     and matters to parts that were not measured. A tolerance like −20/+80 %
+//     is a triangle with its top at the marked value.
+//   - A coil's core has a Q from 30 to 130 at 1 kHz, a capacitor a tan δ up to
+//     0.011, all alike, narrowed by what was read. Of copper nothing is known
+//     but the reading. A self-capacitance is good to 20 %.
+//   - A mode not written is series or parallel, one as likely as the other.
+//
+// Readings that contradict the marking count without it; those that no sound
+// core allows count alone.
 type Chance struct {
 	Share float64 `json:"share"`
 	SE    float64 `json:"se"`
@@ -133,12 +150,19 @@ type Pick struct {
 
 // Chosen is the answer of Choose.
 //
-// Error is of the whole board as solved. Bound is proven for the leg model: no
-// board from this drawer has a lesser error when each band's centre and boost
-// are worked out from its own leg, with the pull of its neighbours as it is on
-// the chosen board. ModelError is the greatest difference between that model
-// and the whole circuit over the boards solved near the chosen one, by
-// exchanging one part of a leg or more. Gap is what Error lies above Bound.
+// Error is of the whole board as solved. Since no error is below nought, it is
+// also the most by which any board at all could be better: that much is proven
+// of the whole circuit, and no more.
+//
+// Bound is proven of the leg model: no board from this drawer has a lesser
+// error when each band's centre and boost are worked out from its own leg, with
+// the pull of its neighbours as it is on the chosen board, where model and
+// circuit agree. Gap is what Error lies above Bound. A board with other coils
+// pulls its neighbours otherwise, so the circuit may have a lesser error than
+// Bound: ModelError is the greatest difference between model and circuit over
+// the boards solved next to the chosen one, and where it is greater than Gap, as
+// it mostly is, Gap says how well the search used its model and nothing of what
+// else the drawer could do.
 type Chosen struct {
 	Bands      []ChosenBand `json:"bands"`
 	Error      float64      `json:"error"`
