@@ -51,7 +51,7 @@ const (
 func (chooseVerb) Help() string {
 	return `Finds for every band a coil, one capacitor or two, and a resistor: the board of
 the least error, as the whole circuit has it, errors counted in the limits. Says
-how far it lies above the least that is proven for any board of this drawer,
+how far it lies above the least by a model that judges each leg by itself,
 what to pick where, what is left, and the chance that all bands truly hold,
 given how well the parts were measured. A figure that cannot be met is named,
 and why. Job and drawer are never changed; --write makes a copy of the job with
@@ -226,8 +226,8 @@ func printChosen(d door, a *bench.ChooseAnswer) error {
 	}
 	fmt.Fprintf(d.out, "\nError %s: what is off and what is not known of the parts, in limits, squared%s.\n", plain(a.Error),
 		map[string]string{"total": " and added up", "worst": ", of the worst band"}[a.Least])
-	fmt.Fprintf(d.out, "No board of this drawer is below %s by the leg model (within %s of the whole circuit): a gap of %s. %d boards solved.\n",
-		plain(a.Bound), plain(a.ModelError), plain(a.Gap), a.Solved)
+	fmt.Fprintf(d.out, "Judging each leg by itself, no board of this drawer is below %s: a gap of %s. On the boards nearby that was up to %s off the whole circuit. %d boards solved.\n",
+		plain(a.Bound), plain(a.Gap), plain(a.ModelError), a.Solved)
 	if a.Chance != nil {
 		fmt.Fprintf(d.out, "All bands truly hold: %s, give or take %s (%d boards drawn, seed %d; readings as good as the %s's limits).\n",
 			share(a.Chance.Share), share(a.Chance.SE), a.Chance.Draws, a.Seed, a.Meter)
