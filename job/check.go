@@ -31,6 +31,7 @@ type checker struct {
 func (c *checker) run() {
 	c.heading()
 	c.values()
+	c.least()
 	c.bands()
 	c.batches()
 	c.wanted()
@@ -219,6 +220,26 @@ func (c *checker) word(text string, words []string, key string, place finding.Pl
 	}
 	c.report(IDUnknownWord, place, finding.Args{
 		"key": key, "read": clip(text), "nearest": nearest(text, words), "known": strings.Join(words, ", ")})
+}
+
+// least: of these a nought would be read as "not stated", and less is no value of
+// theirs. A rail or a load that is there is at least 1 V or 1 ohm.
+func (c *checker) least() {
+	said := func(read float64, path ...any) {
+		if read < 1 {
+			c.report(IDOutOfRange, c.at(path...), finding.Args{
+				"key": strings.Join(keysOf(path), "."), "read": read, "low": 1})
+		}
+	}
+	if v := c.job.Driver.Rail; v != nil {
+		said(float64(*v), "driver", "rail")
+	}
+	if v := c.job.TapIn.LoadOhms; v != nil && *v >= 0 { // below is told already
+		said(float64(*v), "tap_in", "load")
+	}
+	if l := c.job.Lift; l != nil && l.OpenOhms != nil && *l.OpenOhms >= 0 {
+		said(float64(*l.OpenOhms), "lift", "open")
+	}
 }
 
 // absoluteZero in °C, by definition of the degree Celsius.

@@ -163,3 +163,19 @@ capacitor = { value = "1u" }
 		t.Errorf("not said: %v\n%v", want, list)
 	}
 }
+
+// TestNoughtIsNotBlank: a rail, a load or an open contact of nought or less is
+// told with its line, and not taken as one that is not stated.
+func TestNoughtIsNotBlank(t *testing.T) {
+	for line, text := range map[int]string{
+		4: "[driver]\nrail = \"%s V\"\n", 5: "[tap_in]\nsource = \"1k\"\nload = \"%s ohm\"\n", 6: "[lift]\ncontact = \"0.1 ohm\"\n\nopen = \"%s ohm\"\n",
+	} {
+		for _, value := range []string{"0", "-24"} {
+			full := "format = 1\ntitle = \"one\"\n" + strings.Replace(text, "%s", value, 1) + smallest[strings.Index(smallest, "[[band]]"):]
+			_, list := Decode("job.toml", []byte(full))
+			if len(list) != 1 || list[0].ID != IDOutOfRange && list[0].ID != "quantity.negative" || list[0].Place.Line != line {
+				t.Errorf("%s in line %d: %v", value, line, list)
+			}
+		}
+	}
+}
