@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 
+	"bandwright/circuit"
 	"bandwright/curve"
 	"bandwright/equaliser"
 	"bandwright/finding"
@@ -30,7 +31,7 @@ func (c *Case) Bands(ctx context.Context, others string) (*BandsAnswer, finding.
 	if err != nil {
 		return nil, nil, err
 	}
-	found = append(found, more...)
+	found = append(append(found, more...), c.unjudged()...)
 	for _, h := range rooms {
 		a.Headroom = append(a.Headroom, BandHeadroom{
 			Band: h.Band, AtHz: h.Hz, FlatVolts: h.FlatVolts, UpVolts: h.UpVolts,
@@ -43,6 +44,21 @@ func (c *Case) Bands(ctx context.Context, others string) (*BandsAnswer, finding.
 	}
 	a.Stable = len(unstable) == 0
 	return a, append(found, unstable...), nil
+}
+
+// IDTriodeHeadroom (note): triodes of which headroom knows no limit. count,
+// parts (text).
+const IDTriodeHeadroom finding.ID = "bench.triode-headroom"
+
+// unjudged names the stages that headroom does not ask.
+func (c *Case) unjudged() finding.List {
+	var names []string
+	for _, p := range c.equaliser.Circuit().Parts() {
+		if _, ok := p.(circuit.Triode); ok {
+			names = append(names, p.PartName())
+		}
+	}
+	return standing(IDTriodeHeadroom, finding.Note, names)
 }
 
 // ranges fills in flat, all up and all down over the audio range, switches as

@@ -38,7 +38,7 @@ func (c *Case) Compare(ctx context.Context) (*CompareAnswer, finding.List, error
 	if err != nil {
 		return nil, nil, err
 	}
-	features, _, err := c.equaliser.Features(ctx, c.solve, curve.Setting{})
+	features, found, err := c.equaliser.Features(ctx, c.solve, curve.Setting{})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -46,7 +46,7 @@ func (c *Case) Compare(ctx context.Context) (*CompareAnswer, finding.List, error
 	if len(c.curves) == 0 {
 		return a, finding.List{finding.New(IDNoCurves, finding.Note, finding.Place{}, nil)}, nil
 	}
-	var found finding.List
+	found = located(found, c.job, c.name)
 	for _, u := range c.units() {
 		answer, more, err := c.compareUnit(ctx, u, features, a.Limits)
 		if err != nil {

@@ -63,7 +63,7 @@ func TestFindingsOfPartsHaveALine(t *testing.T) {
 // What is wrong with a band or with the job as a whole says so.
 func TestFindingsOfBandsAndJob(t *testing.T) {
 	found := refused(t, edited(t, reachJob, `rail = "24 V"`, `rail = "-24 V"`), none)
-	if f := found[0]; f.ID != equaliser.IDBadValue || f.Place.File != "job.toml" || len(found) != 1 {
+	if f := found[0]; f.ID != job.IDOutOfRange || f.Place.File != "job.toml" || f.Place.Line == 0 || len(found) != 1 {
 		t.Errorf("rail below 0: %v", found)
 	}
 	for part, band := range map[string]string{

@@ -40,6 +40,8 @@ var spreadWords = map[finding.ID]wording{
 		"{{if eq .count 1}}One value has{{else}}{{.count}} values have{{end}} neither tolerance nor reading and {{if eq .count 1}}stands{{else}}stand{{end}} still: {{.parts}}.", "Write its tolerance, or measure it."},
 	"bench.bias-held": {
 		"{{if eq .count 1}}One part is{{else}}{{.count}} parts are{{end}} held where {{if eq .count 1}}it is{{else}}they are{{end}}, though with a tolerance: {{.parts}}.", "They move the operating point, which builds do not follow; boost and cut hardly hang on them while the driver is linear."},
+	"bench.triode-headroom": {
+		"Headroom does not ask the {{if eq .count 1}}triode{{else}}triodes{{end}} {{.parts}}: another stage may clip first.", "Look at the volts and at the drive by hand."},
 	"bench.core-q": {
 		"The Q of {{short .q}} that was read of the coil of band {{.band}} is what its copper alone makes, or more; no core loss is taken from it.", "Look at its dcr and at the meter's frequency; or leave q out and state core_loss."},
 	"bench.nothing-varies": {

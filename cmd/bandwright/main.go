@@ -82,7 +82,11 @@ func program() int {
 
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
+	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return false
+	}
+	nobody, err := os.Stat(os.DevNull) // a device too
+	return err != nil || !os.SameFile(info, nobody)
 }
 
 // stopped carries an exit code out of the command-line library, which wants

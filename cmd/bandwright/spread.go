@@ -124,7 +124,8 @@ func whatIf(text string) (*bench.WhatIf, error) {
 }
 
 func printSpread(d door, a *bench.SpreadAnswer) error {
-	fmt.Fprintf(d.out, "%d builds, seed %d, parts %s\n\n", a.Builds, a.Seed, map[bool]string{false: "as measured", true: "as marked"}[a.AsMarked])
+	fmt.Fprintf(d.out, "%d builds, seed %d, parts %s, the circuit solved %s times a build\n\n", a.Builds, a.Seed,
+		map[bool]string{false: "as measured", true: "as marked"}[a.AsMarked], fixed(float64(a.Solves)/float64(max(a.Builds, 1)), 0))
 	t := figures(d.out, "band", "figure", "nominal", "low 2.5 %", "high 97.5 %", "middle", "worst", "to", "within")
 	for _, b := range a.Bands {
 		for _, row := range []struct {
