@@ -247,8 +247,27 @@ func (q Board) begin() *chooser {
 	return c
 }
 
-// search goes from aim to board to aim, then exchanges parts.
+// search goes for the least total, and from there to the least worst where
+// that is asked: alone it would stand still wherever no exchange helps the
+// worst band.
 func (c *chooser) search(ctx context.Context) error {
+	worst := c.Worst
+	c.Worst = false
+	if err := c.descend(ctx); err != nil {
+		return err
+	}
+	if worst {
+		c.Worst = true
+		c.best.error = c.total(c.best.errors)
+		if err := c.polish(ctx); err != nil {
+			return err
+		}
+	}
+	return c.prove(ctx)
+}
+
+// descend goes from aim to board to aim, then exchanges parts.
+func (c *chooser) descend(ctx context.Context) error {
 	for round := range rounds {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -265,10 +284,7 @@ func (c *chooser) search(ctx context.Context) error {
 		c.keep(b)
 		c.aimFrom(c.best)
 	}
-	if err := c.polish(ctx); err != nil {
-		return err
-	}
-	return c.prove(ctx)
+	return c.polish(ctx)
 }
 
 // keep holds on to the better board.
