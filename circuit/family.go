@@ -30,9 +30,9 @@ type Family struct {
 	load    []Part
 	knobs   []Knob
 	slopes  []valueSlope // by knob; without part where it has no effect
-	direct  []complex128 // inverse of the direct-current equations, by rows
+	direct  inverse      // of the direct-current equations
 	omegas  []float64
-	inverse [][]complex128 // of the signals', by frequency
+	inverse []inverse // of the signals', by frequency
 	signal  islands
 	given   [2][][]complex128 // the base's answers to the plan's question and its adjoint
 	out     []term
@@ -124,16 +124,20 @@ func (f *Family) invert(ctx context.Context, hz []float64) error {
 			return err
 		}
 		omega := 2 * math.Pi * v
-		inverse, err := f.inverted(still, f.signal.held, omega)
+		inv, err := f.inverted(still, f.signal.held, omega)
 		if err != nil {
 			return err
 		}
-		f.omegas, f.inverse = append(f.omegas, omega), append(f.inverse, inverse)
+		f.omegas, f.inverse = append(f.omegas, omega), append(f.inverse, inv)
 	}
 	return nil
 }
 
-func (f *Family) inverted(entries []entry, held []int, omega float64) ([]complex128, error) {
+// inverse is a matrix's inverse, by rows and by columns: one way of going through
+// it is quick each way.
+type inverse struct{ rows, cols []complex128 }
+
+func (f *Family) inverted(entries []entry, held []int, omega float64) (inverse, error) {
 	n := f.base.net.size
 	lu := sparse.NewDense[complex128](n)
 	for _, e := range entries {
@@ -143,18 +147,18 @@ func (f *Family) inverted(entries []entry, held []int, omega float64) ([]complex
 		lu.A[node*n+node]++
 	}
 	if err := lu.Factor(); err != nil {
-		return nil, f.base.net.singular(err)
+		return inverse{}, f.base.net.singular(err)
 	}
-	inverse, column := make([]complex128, n*n), make([]complex128, n)
+	inv := inverse{make([]complex128, n*n), make([]complex128, n*n)}
 	for j := range n {
-		clear(column)
+		column := inv.cols[j*n : j*n+n]
 		column[j] = 1
 		lu.Solve(column, column)
 		for i, v := range column {
-			inverse[i*n+j] = v
+			inv.rows[i*n+j] = v
 		}
 	}
-	return inverse, nil
+	return inv, nil
 }
 
 // slopesOf gives what each knob does to a state's equations.
@@ -380,30 +384,20 @@ func (f *Family) prepare(plan FamilyPlan) error {
 		return finding.List{finding.New(IDNoPoint, finding.Error, finding.Place{Point: plan.Red}, nil)}
 	}
 	x, z := make([][]complex128, len(f.omegas)), make([][]complex128, len(f.omegas))
-	for k, inverse := range f.inverse {
-		x[k], z[k] = forward(inverse, f.base.net.size, b), backward(inverse, f.base.net.size, e)
+	for k, inv := range f.inverse {
+		x[k], z[k] = summed(inv.cols, f.base.net.size, b), summed(inv.rows, f.base.net.size, e)
 	}
 	f.given, f.out = [2][][]complex128{x, z}, e
 	return nil
 }
 
-// forward is A⁻¹·b, backward is A⁻ᵀ·e.
-func forward(inverse []complex128, n int, b []term) []complex128 {
+// summed is A⁻¹·b from the inverse by columns, A⁻ᵀ·b from that by rows.
+func summed(inverse []complex128, n int, b []term) []complex128 {
 	x := make([]complex128, n)
 	for _, t := range b {
-		for i := range x {
-			x[i] += inverse[i*n+t.row] * complex(t.g, 0)
+		for i, v := range inverse[t.row*n : t.row*n+n] {
+			x[i] += v * complex(t.g, 0)
 		}
 	}
 	return x
-}
-
-func backward(inverse []complex128, n int, e []term) []complex128 {
-	z := make([]complex128, n)
-	for _, t := range e {
-		for j := range z {
-			z[j] += inverse[t.row*n+j] * complex(t.g, 0)
-		}
-	}
-	return z
 }

@@ -3,6 +3,7 @@ package circuit
 import (
 	"context"
 	"math"
+	"slices"
 
 	"bandwright/sparse"
 )
@@ -17,7 +18,7 @@ type Answer struct {
 // solution is a member's equations at one frequency.
 type solution struct {
 	n       int
-	inverse []complex128
+	inverse inverse
 	omega   float64
 	change  *change
 	lu      *sparse.Dense[complex128] // nil: nothing differs
@@ -36,8 +37,8 @@ func (m *Member) newSolution(c *change) *solution {
 }
 
 // at turns to a frequency; false: the equations have no single answer there.
-func (s *solution) at(inverse []complex128, omega float64) bool {
-	s.inverse, s.omega = inverse, omega
+func (s *solution) at(inv inverse, omega float64) bool {
+	s.inverse, s.omega = inv, omega
 	if s.lu == nil {
 		return true
 	}
@@ -51,7 +52,7 @@ func (s *solution) at(inverse []complex128, omega float64) bool {
 		clear(row)
 		row[a] = 1
 		for r, at := range s.change.rows {
-			v := inverse[col*s.n+at]
+			v := inv.rows[col*s.n+at]
 			for b := range row {
 				row[b] += v * s.d[r*k+b]
 			}
@@ -77,10 +78,10 @@ func (s *solution) forward(base, x []complex128) {
 			s.w[r] += s.d[r*k+a] * y
 		}
 	}
-	for i := range x {
-		row := s.inverse[i*s.n : i*s.n+s.n]
-		for r, at := range s.change.rows {
-			x[i] -= row[at] * s.w[r]
+	for r, at := range s.change.rows {
+		w := s.w[r]
+		for i, v := range s.inverse.cols[at*s.n : at*s.n+s.n] {
+			x[i] -= v * w
 		}
 	}
 }
@@ -100,9 +101,9 @@ func (s *solution) backward(base, z []complex128) {
 	}
 	s.lu.SolveTransposed(s.y, s.y)
 	for a, col := range s.change.cols {
-		row, y := s.inverse[col*s.n:col*s.n+s.n], s.y[a]
-		for j := range z {
-			z[j] -= row[j] * y
+		y := s.y[a]
+		for j, v := range s.inverse.rows[col*s.n : col*s.n+s.n] {
+			z[j] -= v * y
 		}
 	}
 }
@@ -201,8 +202,8 @@ func (m *Member) across(from, to int) (z, x []complex128, ohms float64, ok bool)
 	}
 	e := kept([]term{{row: from, g: 1}, {row: to, g: -1}})
 	z, x = make([]complex128, s.n), make([]complex128, s.n)
-	s.backward(backward(m.family.direct, s.n, e), z)
-	s.forward(forward(m.family.direct, s.n, e), x)
+	s.backward(summed(m.family.direct.rows, s.n, e), z)
+	s.forward(summed(m.family.direct.cols, s.n, e), x)
 	for i := range x {
 		x[i] *= impedanceUnit
 	}
@@ -366,18 +367,14 @@ func (m *Member) slope() {
 		return
 	}
 	m.slopes = m.family.slopes
-	var own []valueSlope
 	for k, knob := range m.family.knobs {
-		for _, name := range m.touch {
-			if name != knob.Part {
-				continue
-			}
-			if own == nil {
-				own = m.st.slopesOf(m.family.knobs)
-				m.slopes = append([]valueSlope(nil), m.slopes...)
-			}
-			m.slopes[k] = own[k]
+		if _, touched := slices.BinarySearch(m.touch, knob.Part); !touched {
+			continue
 		}
+		if &m.slopes[0] == &m.family.slopes[0] {
+			m.slopes = slices.Clone(m.slopes)
+		}
+		m.slopes[k] = m.st.slopesOf(m.family.knobs[k : k+1])[0]
 	}
 }
 

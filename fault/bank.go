@@ -1,0 +1,320 @@
+package fault
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"bandwright/circuit"
+	"bandwright/curve"
+	"bandwright/finding"
+	"bandwright/reading"
+)
+
+// bank holds a family of circuits for every setting and load that some reading
+// is taken at.
+type bank struct {
+	table    *Table
+	off      circuit.PowerOff
+	families []*family
+	direct   []int // readings asked of the whole circuit: meters that open junctions
+}
+
+// family is a circuit.Family with what is asked of it.
+type family struct {
+	*circuit.Family
+	dead  bool
+	items []item
+}
+
+// item is a reading asked of a family. sign is −1 where it is taken off.
+type item struct {
+	reading int
+	sign    float64
+}
+
+func (t *Table) bank(ctx context.Context) (*bank, error) {
+	b := &bank{table: t, off: circuit.PowerOff{Kelvin: t.plan.Cond.Kelvin, SourceOhms: t.plan.Cond.SourceOhms}}
+	cold, err := t.base.Dead(b.off)
+	if err != nil {
+		return nil, err
+	}
+	known := map[string]*family{}
+	for i, r := range t.Readings {
+		if r.Kind == reading.Ohms && r.Meter.TestVolts >= circuit.JunctionVolts {
+			b.direct = append(b.direct, i)
+			continue
+		}
+		if err := b.place(ctx, known, cold, i, r.Setting, 1); err != nil {
+			return nil, err
+		}
+		if r.Less != nil {
+			if err := b.place(ctx, known, cold, i, *r.Less, -1); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return b, nil
+}
+
+// place finds the family of a reading, or makes it.
+func (b *bank) place(ctx context.Context, known map[string]*family, cold *circuit.Circuit, i int, s curve.Setting, sign float64) error {
+	r := b.table.Readings[i]
+	plan := circuit.FamilyPlan{Kelvin: b.table.plan.Cond.Kelvin, Knobs: b.table.causes.knobs}
+	whole, key := b.table.base, "volts "+s.String()
+	switch r.Kind {
+	case reading.Ohms:
+		whole, key = cold, "ohms "+s.String()
+	case reading.Gain:
+		key = fmt.Sprint("gain ", s.String(), r.Source, r.Red, black(r.Reading), r.Interface.Ohms, r.Interface.Farads, r.Hz)
+		plan.Hz, plan.Source, plan.Red, plan.Black, plan.Load = r.Hz, r.Source, r.Red, black(r.Reading), loadOf(r.Reading)
+	}
+	f := known[key]
+	if f == nil {
+		made, err := whole.Family(ctx, s, plan)
+		if err != nil {
+			return err
+		}
+		f = &family{Family: made, dead: r.Kind == reading.Ohms}
+		known[key] = f
+		b.families = append(b.families, f)
+	}
+	f.items = append(f.items, item{i, sign})
+	return nil
+}
+
+// loadOf gives an interface's input as parts.
+func loadOf(r reading.Reading) []circuit.Part {
+	var parts []circuit.Part
+	if ohms := r.Interface.Ohms; ohms > 0 {
+		parts = append(parts, circuit.Resistor{Name: "|interface ohms", A: r.Red, B: black(r), Ohms: ohms})
+	}
+	if farads := r.Interface.Farads; farads > 0 {
+		parts = append(parts, circuit.Capacitor{Name: "|interface farads", A: r.Red, B: black(r), Farads: farads})
+	}
+	return parts
+}
+
+func black(r reading.Reading) string {
+	if r.Black == "" {
+		return circuit.Ground
+	}
+	return r.Black
+}
+
+// ask fills a column. found names where the circuit has no answer; an error ends
+// the whole table.
+func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found finding.List, err error) {
+	n := len(b.table.rows)
+	c.value, c.state, c.own, c.loads = make([]float64, n), make([]state, n), make([]float64, n), make([][]load, n)
+	by := make([][]float64, n)
+	for i := range c.state {
+		c.state[i] = unknown
+	}
+	edited, err := b.table.base.Edited(edits...)
+	if err != nil {
+		found, _ = finding.From(err)
+		return found, nil
+	}
+	cold, err := edited.Dead(b.off)
+	if err != nil {
+		return nil, err
+	}
+	var like *circuit.Member
+	blocked := map[int]bool{}
+	for _, f := range b.families {
+		which, from := edited, like
+		if f.dead {
+			which, from = cold, nil
+		}
+		m, err := f.Member(ctx, which, from)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil {
+			wrong, ok := finding.From(err)
+			if !ok {
+				return nil, err
+			}
+			found = append(found, wrong...)
+			for _, it := range f.items {
+				blocked[it.reading] = true
+			}
+			continue
+		}
+		if !f.dead && like == nil {
+			like = m
+		}
+		for _, it := range f.items {
+			b.take(m, it, c, by)
+		}
+	}
+	for _, i := range b.direct {
+		wrong, err := b.opened(ctx, edited, i, c, by)
+		if err != nil {
+			return nil, err
+		}
+		found = append(found, wrong...)
+	}
+	for r := range b.table.rows {
+		if blocked[b.table.rows[r].reading] {
+			c.state[r] = unknown
+		}
+		b.finish(r, c, by[r])
+	}
+	return found, nil
+}
+
+// take puts one reading to a member.
+func (b *bank) take(m *circuit.Member, it item, c *column, by [][]float64) {
+	r, at := b.table.Readings[it.reading], b.table.first[it.reading]
+	switch r.Kind {
+	case reading.Volts:
+		put(c, by, at, m.Volts(r.Red, black(r.Reading), r.Meter.InputOhms))
+	case reading.Ohms:
+		put(c, by, at, m.Ohms(r.Red, black(r.Reading)))
+	default:
+		for k, a := range m.Gains() {
+			heard(c, by, at+k, a, it.sign, r.Less != nil)
+		}
+	}
+}
+
+func put(c *column, by [][]float64, at int, a circuit.Answer) {
+	if a.None {
+		c.state[at] = lacking
+		return
+	}
+	c.state[at], c.value[at], by[at] = number, a.Value, a.By
+}
+
+// heard adds a gain to a row, or takes it off, with the floor under it.
+func heard(c *column, by [][]float64, at int, a circuit.Answer, sign float64, less bool) {
+	shown, share := floorDB, 0.0
+	if !a.None {
+		shown, share = floored(a.Value)
+	}
+	if c.state[at] == unknown && (!less || sign > 0) {
+		c.state[at] = number
+	}
+	c.value[at] += sign * shown
+	c.own[at] = math.Hypot(c.own[at], floorSD*(1-share))
+	if by[at] == nil {
+		by[at] = make([]float64, len(a.By))
+	}
+	for k, v := range a.By {
+		if k < len(by[at]) {
+			by[at][k] += sign * share * v
+		}
+	}
+}
+
+// opened asks the whole circuit what a meter shows that opens junctions.
+func (b *bank) opened(ctx context.Context, edited *circuit.Circuit, i int, c *column, by [][]float64) (finding.List, error) {
+	r, at := b.table.Readings[i], b.table.first[i]
+	off := b.off
+	off.TestVolts, off.TestOhms = r.Meter.TestVolts, r.Meter.TestSeries
+	res, err := edited.Ohms(ctx, r.Setting, off, r.Red, black(r.Reading))
+	if err != nil {
+		found, ok := finding.From(err)
+		if !ok {
+			return nil, err
+		}
+		return found, nil
+	}
+	a := circuit.Answer{Value: res.Ohms, None: res.Open, By: make([]float64, len(b.table.causes.knobs))}
+	for _, d := range res.By {
+		if k, ok := b.table.causes.knob[circuit.Knob{Part: d.Part, Value: d.Value}]; ok {
+			a.By[k] += real(d.By)
+		}
+	}
+	put(c, by, at, a)
+	return nil, nil
+}
+
+// finish turns derivatives into shares of independent causes. What is less than a
+// small share of a row's variance is put to what is the row's own.
+func (b *bank) finish(at int, c *column, by []float64) {
+	if c.state[at] != number {
+		return
+	}
+	r := b.table.Readings[b.table.rows[at].reading].Reading
+	if most := r.Meter.MostOhms; r.Kind == reading.Ohms && most > 0 && c.value[at] > most {
+		c.state[at] = lacking
+		return
+	}
+	own := math.Hypot(ownSD(r, c.value[at]), finest*c.value[at])
+	if r.Kind == reading.Gain {
+		own = ownSD(r, c.value[at])
+	}
+	variance := own*own + c.own[at]*c.own[at]
+	all := b.table.causes.loads(by, r)
+	total := variance
+	for _, v := range all {
+		total += float64(v.by) * float64(v.by)
+	}
+	const small = 1e-3
+	for _, v := range all {
+		if share := float64(v.by) * float64(v.by); share > small*total {
+			c.loads[at] = append(c.loads[at], v)
+		} else {
+			variance += share
+		}
+	}
+	c.own[at] = math.Sqrt(variance)
+}
+
+// causes are what makes healthy readings vary: each part's own deviation, each
+// batch's common one, each interface's level.
+type causes struct {
+	parts  []reading.Uncertainty
+	knobs  []circuit.Knob
+	knob   map[circuit.Knob]int
+	groups map[string]int
+	levels map[reading.Interface]int
+	count  int
+}
+
+func causesOf(parts []reading.Uncertainty, readings []Allowed) causes {
+	c := causes{parts: parts, knob: map[circuit.Knob]int{}, groups: map[string]int{}, levels: map[reading.Interface]int{}}
+	for k, u := range parts {
+		c.knobs = append(c.knobs, u.Knob)
+		c.knob[u.Knob] = k
+		if _, ok := c.groups[u.Group]; !ok && u.Group != "" {
+			c.groups[u.Group] = len(parts) + len(c.groups)
+		}
+	}
+	for _, r := range readings {
+		if _, ok := c.levels[r.Interface]; !ok && r.Kind == reading.Gain {
+			c.levels[r.Interface] = len(parts) + len(c.groups) + len(c.levels)
+		}
+	}
+	c.count = len(parts) + len(c.groups) + len(c.levels)
+	return c
+}
+
+// loads gives a row's shares: by derivative times deviation.
+func (c causes) loads(by []float64, r reading.Reading) []load {
+	var list []load
+	common := map[int]float64{}
+	for k, v := range by {
+		v *= c.parts[k].SD
+		if v == 0 {
+			continue
+		}
+		if g, ok := c.groups[c.parts[k].Group]; ok {
+			common[g] += v * math.Sqrt(c.parts[k].Common)
+			v *= math.Sqrt(1 - c.parts[k].Common)
+		}
+		list = append(list, load{int32(k), float32(v)})
+	}
+	for g := len(c.parts); g < len(c.parts)+len(c.groups); g++ {
+		if v := common[g]; v != 0 {
+			list = append(list, load{int32(g), float32(v)})
+		}
+	}
+	if level := levelSD(r); level > 0 {
+		list = append(list, load{int32(c.levels[r.Interface]), float32(level)})
+	}
+	return list
+}

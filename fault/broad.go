@@ -1,0 +1,129 @@
+package fault
+
+import (
+	"math"
+
+	"bandwright/reading"
+)
+
+// broad is what a reading may show when nothing is known of the fault: anywhere
+// at all. A curve moves as a whole and bends slowly.
+type broad struct {
+	ohms      bool
+	low, wide float64           // volts: from low on, so wide
+	white     *reading.Whitener // gain
+	centre    []float64         // gain: as built
+}
+
+// How far a curve may be from the healthy one with a fault that is not in the
+// list, dB: as a whole, and bending, with the distance (in e-folds of frequency)
+// over which a bend holds. Common practice, no source.
+const (
+	wholeDB, bentDB, bentOver = 8.0, 5.0, 0.7
+	// ohmsRange is the natural logarithm of what an ohmmeter's display spans.
+	ohmsRange = 18.0
+	// openShare is how often a reading of ohms is "open" with anything wrong.
+	openShare = 0.2
+	// stray is how likely a display shows a number where there is none, or none
+	// where there is one.
+	stray = 1e-3
+)
+
+// spreadOut adds to every column how loosely a fault's effect is known, and finds
+// what each reading may show at all.
+func (t *Table) spreadOut() {
+	built := &t.columns[0]
+	for k := range t.columns[1:] {
+		c := &t.columns[k+1]
+		for r := range t.rows {
+			if c.state[r] == number && built.state[r] == number {
+				c.own[r] = math.Hypot(c.own[r], loose*(c.value[r]-built.value[r]))
+			}
+		}
+	}
+	for i, r := range t.Readings {
+		w := broad{ohms: r.Kind == reading.Ohms}
+		switch r.Kind {
+		case reading.Volts:
+			w.low, w.wide = t.span(t.first[i])
+		case reading.Gain:
+			w.bent(built, t.first[i], r)
+		}
+		t.wide = append(t.wide, w)
+	}
+}
+
+// span gives half as much again as all cases reach.
+func (t *Table) span(at int) (low, wide float64) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range t.columns {
+		if c.state[at] == number {
+			low, high = min(low, c.value[at]), max(high, c.value[at])
+		}
+	}
+	if low > high {
+		return -0.5, 1
+	}
+	wide = 1.5*(high-low) + 0.1
+	return (low+high)/2 - wide/2, wide
+}
+
+func (w *broad) bent(built *column, at int, r Allowed) {
+	n := len(r.Hz)
+	v := make([][]float64, n)
+	for i := range n {
+		v[i] = make([]float64, n)
+		for j := range n {
+			v[i][j] = wholeDB*wholeDB + bentDB*bentDB*math.Exp(-math.Abs(math.Log(r.Hz[i]/r.Hz[j]))/bentOver)
+		}
+		own := built.own[at+i]
+		v[i][i] += own*own + 1e-4
+	}
+	w.white, _ = reading.NewWhitener(v)
+	w.centre = built.value[at : at+n]
+}
+
+// log gives the logarithm of the density of a reading's numbers.
+func (w *broad) log(values []entered) float64 {
+	switch {
+	case w.white != nil && len(values) == len(w.centre):
+		r := make([]float64, len(values))
+		for i, v := range values {
+			r[i] = v.value - w.centre[i]
+		}
+		return gaussian(w.white, r)
+	case w.white != nil: // some of the frequencies
+		return float64(len(values)) * -math.Log(4*bentDB)
+	}
+	sum := 0.0
+	for _, v := range values {
+		sum += w.one(v)
+	}
+	return sum
+}
+
+func (w *broad) one(v entered) float64 {
+	if w.white != nil {
+		return -math.Log(3 * wholeDB)
+	}
+	if w.ohms {
+		if v.lacks {
+			return math.Log(openShare)
+		}
+		return math.Log(1-openShare) - math.Log(ohmsRange) - math.Log(max(math.Abs(v.value), 0.1))
+	}
+	if v.lacks {
+		return math.Log(stray)
+	}
+	beyond := max(w.low-v.value, v.value-w.low-w.wide, 0) / w.wide
+	return -math.Log(w.wide) - 2*math.Log1p(beyond)
+}
+
+// gaussian is the logarithm of a normal density of residuals.
+func gaussian(w *reading.Whitener, residual []float64) float64 {
+	sum := w.LogDet() + float64(len(residual))*math.Log(2*math.Pi)
+	for _, x := range w.Whiten(residual) {
+		sum += x * x
+	}
+	return -sum / 2
+}

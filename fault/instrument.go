@@ -1,0 +1,54 @@
+package fault
+
+import (
+	"math"
+
+	"bandwright/reading"
+)
+
+// rectangular is the deviation of an error of which only the limit is known.
+func rectangular(limit float64) float64 { return limit / math.Sqrt(3) }
+
+// ownSD is the deviation of the error that one reading makes alone; see
+// reading.Meter and reading.Interface.
+func ownSD(r reading.Reading, shown float64) float64 {
+	switch r.Kind {
+	case reading.Volts:
+		return rectangular(r.Meter.Volts.Limit(shown))
+	case reading.Ohms:
+		return math.Hypot(rectangular(r.Meter.Ohms.Limit(shown)), rectangular(r.Meter.LeadOhms))
+	}
+	if r.Less != nil {
+		return math.Sqrt2 * r.Interface.PointDB
+	}
+	return r.Interface.PointDB
+}
+
+// levelSD is the deviation of the error that all curves of an interface share.
+func levelSD(r reading.Reading) float64 {
+	if r.Kind != reading.Gain || r.Less != nil {
+		return 0
+	}
+	return rectangular(r.Interface.LevelDB)
+}
+
+const (
+	// floorDB is where a curve ends in noise, hum and what strays past the
+	// circuit: nothing below it is told apart. Common practice, no source.
+	floorDB = -80.0
+	// floorSD is how well that level itself is known, dB. Common practice, no source.
+	floorSD = 4.0
+	// loose is how well a fault's effect is known, as a share of it: a short has
+	// some ohms, a swapped part other losses. Common practice, no source.
+	loose = 0.01
+	// finest is the least deviation of a reading, as a share of it, that is
+	// believed of any model. Common practice, no source.
+	finest = 1e-4
+)
+
+// floored is what a curve shows of a level with the floor under it, and how much
+// of a change of the level still shows.
+func floored(db float64) (shown, share float64) {
+	power, floor := math.Pow(10, db/10), math.Pow(10, floorDB/10)
+	return 10 * math.Log10(power+floor), power / (power + floor)
+}

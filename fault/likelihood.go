@@ -1,0 +1,165 @@
+package fault
+
+import (
+	"math"
+
+	"bandwright/reading"
+)
+
+// entered is one number as read, of a row of the table.
+type entered struct {
+	row   int
+	value float64
+	lacks bool // the display said "open", or nothing
+}
+
+// freedom of Student's law: with 4, one residual in a thousand lies beyond seven
+// deviations (Lange, Little and Taylor 1989 take 4; memory).
+const freedom = 4.0
+
+// student is the logarithm of Student's density at w, of unit scale.
+func student(w float64) float64 {
+	const scale = -0.9808292530117262 // ln Γ(5/2) − ln Γ(2) − ln(4π)/2
+	return scale - (freedom+1)/2*math.Log1p(w*w/freedom)
+}
+
+// judge holds workspace for likelihoods of one set of entered values.
+type judge struct {
+	table  *Table
+	values []entered
+	dense  [][]float64
+	cov    [][]float64
+	resid  []float64
+	rows   []int
+}
+
+func (t *Table) judge(values []entered) *judge {
+	j := &judge{table: t, values: values}
+	for range values {
+		j.dense = append(j.dense, make([]float64, t.causes.count))
+		j.cov = append(j.cov, make([]float64, len(values)))
+	}
+	return j
+}
+
+// log gives the logarithm of the likelihood of all entered values in a case.
+func (j *judge) log(c *column) float64 {
+	sum := 0.0
+	j.rows, j.resid = j.rows[:0], j.resid[:0]
+	for i, v := range j.values {
+		if c.state[v.row] == number && !v.lacks {
+			j.rows = append(j.rows, i)
+			j.resid = append(j.resid, v.value-c.value[v.row])
+			continue
+		}
+		sum += j.table.odd(c, v)
+	}
+	if len(j.rows) == 0 {
+		return sum
+	}
+	j.covariance(c)
+	w, _ := reading.NewWhitener(j.cov[:len(j.rows)])
+	if w == nil {
+		panic("fault: a covariance without freedom; every row has some of its own")
+	}
+	for _, x := range w.Whiten(j.resid) {
+		sum += student(x)
+	}
+	return sum - w.LogDet()/2
+}
+
+// covariance of the rows in play: what they share, what is their own, and the
+// cell of sizes that the case stands for.
+func (j *judge) covariance(c *column) {
+	for n, i := range j.rows {
+		clear(j.dense[n])
+		for _, l := range c.loads[j.values[i].row] {
+			j.dense[n][l.cause] = float64(l.by)
+		}
+	}
+	cell := c.width * c.width / 12
+	for n, i := range j.rows {
+		at := j.values[i].row
+		j.cov[n] = j.cov[n][:cap(j.cov[n])][:len(j.rows)]
+		for m := range n + 1 {
+			sum := 0.0
+			for _, l := range c.loads[at] {
+				sum += float64(l.by) * j.dense[m][l.cause]
+			}
+			if c.slope != nil {
+				sum += cell * c.slope[at] * c.slope[j.values[j.rows[m]].row]
+			}
+			if m == n {
+				sum += c.own[at] * c.own[at]
+			}
+			j.cov[n][m] = sum
+		}
+	}
+}
+
+// odd is the likelihood of a value where case and display do not both have a
+// number.
+func (t *Table) odd(c *column, v entered) float64 {
+	wide := &t.wide[t.rows[v.row].reading]
+	switch {
+	case c.state[v.row] == unknown:
+		return wide.one(v)
+	case c.state[v.row] == lacking && v.lacks:
+		return math.Log(1 - stray)
+	case c.state[v.row] == lacking:
+		return math.Log(stray) + wide.one(v)
+	}
+	// A number is predicted and none was shown: it may lie beyond the range.
+	r := t.Readings[t.rows[v.row].reading]
+	beyond := 0.0
+	if most := r.Meter.MostOhms; r.Kind == reading.Ohms && most > 0 {
+		beyond = 0.5 * math.Erfc((most-c.value[v.row])/(math.Sqrt2*c.sd(v.row)))
+	}
+	return math.Log(stray + (1-stray)*beyond)
+}
+
+// sd is a row's whole deviation in a case.
+func (c *column) sd(row int) float64 {
+	sum := c.own[row] * c.own[row]
+	for _, l := range c.loads[row] {
+		sum += float64(l.by) * float64(l.by)
+	}
+	if c.slope != nil {
+		v := c.slope[row] * c.width
+		sum += v * v / 12
+	}
+	return math.Sqrt(sum)
+}
+
+// none is the likelihood of "none of these": each reading is as the healthy
+// circuit has it or, as likely, anywhere.
+func (t *Table) none(values []entered) float64 {
+	sum := 0.0
+	for first := 0; first < len(values); {
+		next := first + 1
+		which := t.rows[values[first].row].reading
+		for next < len(values) && t.rows[values[next].row].reading == which && values[next].row != values[first].row {
+			next++
+		}
+		part := values[first:next]
+		sum += logSum([]float64{t.judge(part).log(&t.columns[0]), t.wide[which].log(part)}) + math.Log(0.5)
+		first = next
+	}
+	return sum
+}
+
+// logSum is the logarithm of a sum of exponentials.
+func logSum(logs []float64) float64 {
+	most := math.Inf(-1)
+	for _, v := range logs {
+		most = max(most, v)
+	}
+	if math.IsInf(most, -1) {
+		return most
+	}
+	sum := 0.0
+	for _, v := range logs {
+		sum += math.Exp(v - most)
+	}
+	return most + math.Log(sum)
+}

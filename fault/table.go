@@ -1,0 +1,285 @@
+package fault
+
+import (
+	"context"
+	"math"
+	"sync"
+
+	"bandwright/circuit"
+	"bandwright/finding"
+	"bandwright/reading"
+)
+
+// Findings of a table.
+const (
+	// IDNoPrediction: a fault for which the circuit has no answer somewhere;
+	// there it is taken to read anything. Place: the device or point that has
+	// none, the setting. hypothesis; why: the finding's id.
+	IDNoPrediction finding.ID = "fault.no-prediction"
+)
+
+// Allowed is a reading that may be taken.
+type Allowed struct {
+	reading.Reading
+	Effort float64 // against other readings; 0 means 1
+}
+
+// Plan is what a table is made of.
+type Plan struct {
+	Circuit    *circuit.Circuit
+	Parts      []reading.Uncertainty // of the healthy parts
+	Cond       reading.Conditions
+	Hypotheses []Hypothesis // "as built" and "none of these" are added; pairs count as such by their Kind
+	Readings   []Allowed
+	Workers    int                   // 0 means 2
+	Progress   func(done, total int) // may be nil; called from one goroutine at a time
+}
+
+// Table is what every hypothesis would make every reading show. It is never
+// changed and has many readers.
+type Table struct {
+	Hypotheses []Hypothesis // the first is "as built"; "none of these" is not among them
+	Readings   []Allowed
+	Findings   finding.List
+
+	plan    Plan
+	base    *circuit.Circuit
+	rows    []row
+	first   []int    // by reading: its first row
+	columns []column // by case, hypotheses in order
+	of      []int    // by hypothesis: its first column, and one more at the end
+	prior   []float64
+	wide    []broad // by reading: anywhere at all
+	causes  causes
+}
+
+// row is one number of a reading.
+type row struct {
+	reading int
+	hz      float64
+}
+
+// state says what a case predicts of a row.
+type state uint8
+
+const (
+	number  state = iota
+	lacking       // the display says "open", or nothing
+	unknown       // the circuit has no answer
+)
+
+// column is what one case predicts.
+type column struct {
+	weight float64 // among the cases, sum 1 over a hypothesis
+	size   float64
+	width  float64
+	value  []float64
+	state  []state
+	own    []float64 // deviation that is a row's alone
+	loads  [][]load  // by row: what it shares with others
+	slope  []float64 // by ln size, nil without size
+}
+
+// load is a row's share of one independent cause, for a deviation of 1 of it.
+type load struct {
+	cause int32
+	by    float32
+}
+
+// runOhms is what a run, a strap and a closed contact of no stated resistance
+// have, so that they can be missing. Common practice, no source.
+const runOhms = 0.01
+
+// New computes the table. The error is a finding.List of what is wrong with the
+// circuit or the questions; a fault without an answer is a Warning in Findings.
+func New(ctx context.Context, plan Plan) (*Table, error) {
+	if err := checkPlan(ctx, plan); err != nil {
+		return nil, err
+	}
+	base, err := plan.Circuit.WithOhms(runOhms)
+	if err != nil {
+		return nil, err
+	}
+	t := &Table{plan: plan, base: base, Readings: plan.Readings}
+	built := Hypothesis{Name: string(AsBuilt), Kind: AsBuilt, Cases: []Case{{Weight: 1}}}
+	t.Hypotheses = append([]Hypothesis{built}, plan.Hypotheses...)
+	t.weigh()
+	t.number()
+	b, err := t.bank(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.fill(ctx, b); err != nil {
+		return nil, err
+	}
+	for h := range t.Hypotheses {
+		t.bend(t.columns[t.of[h]:t.of[h+1]])
+	}
+	t.spreadOut()
+	return t, nil
+}
+
+// checkPlan puts the readings to the healthy circuit: whatever is wrong with
+// them is said by it.
+func checkPlan(ctx context.Context, plan Plan) error {
+	readings := make([]reading.Reading, len(plan.Readings))
+	for i, r := range plan.Readings {
+		readings[i] = r.Reading
+	}
+	_, err := reading.Predict(ctx, plan.Circuit, readings, nil, plan.Cond)
+	return err
+}
+
+// weigh shares out the probability beforehand.
+func (t *Table) weigh() {
+	sums := map[bool]float64{}
+	for _, h := range t.Hypotheses[1:] {
+		if h.Weight <= 0 || len(h.Cases) == 0 {
+			panic("fault: hypothesis " + h.Name + " has no weight or no case")
+		}
+		sums[h.Kind == Pair] += h.Weight
+	}
+	t.prior = []float64{shareBuilt}
+	for _, h := range t.Hypotheses[1:] {
+		share := 1 - shareBuilt - shareNone
+		switch {
+		case h.Kind == Pair && sums[false] > 0:
+			share = sharePairs
+		case sums[true] > 0 && h.Kind != Pair:
+			share -= sharePairs
+		}
+		t.prior = append(t.prior, share*h.Weight/sums[h.Kind == Pair])
+	}
+}
+
+// number gives every number of every reading a row.
+func (t *Table) number() {
+	for i, r := range t.Readings {
+		t.first = append(t.first, len(t.rows))
+		if r.Kind != reading.Gain {
+			t.rows = append(t.rows, row{reading: i})
+		}
+		for _, hz := range r.Hz {
+			t.rows = append(t.rows, row{reading: i, hz: hz})
+		}
+	}
+	t.first = append(t.first, len(t.rows))
+	t.causes = causesOf(t.plan.Parts, t.Readings)
+	for _, h := range t.Hypotheses {
+		t.of = append(t.of, len(t.columns))
+		sum := 0.0
+		for _, c := range h.Cases {
+			sum += c.Weight
+		}
+		for _, c := range h.Cases {
+			t.columns = append(t.columns, column{weight: c.Weight / sum, size: c.Size, width: c.Width})
+		}
+	}
+	t.of = append(t.of, len(t.columns))
+}
+
+// fill computes every column, shared out among workers.
+func (t *Table) fill(ctx context.Context, b *bank) error {
+	workers := t.plan.Workers
+	if workers == 0 {
+		workers = 2
+	}
+	type job struct{ hypothesis, column int }
+	jobs := make(chan job)
+	var (
+		wait    sync.WaitGroup
+		mu      sync.Mutex
+		done    int
+		failure error
+		found   = make([]finding.List, len(t.columns))
+	)
+	for range workers {
+		wait.Go(func() {
+			for j := range jobs {
+				edits := t.Hypotheses[j.hypothesis].Cases[j.column-t.of[j.hypothesis]].Edits
+				wrong, err := b.ask(ctx, edits, &t.columns[j.column])
+				mu.Lock()
+				found[j.column] = wrong
+				if err != nil {
+					failure = err
+				}
+				done++
+				if t.plan.Progress != nil {
+					t.plan.Progress(done, len(t.columns))
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	for h := range t.Hypotheses {
+		for k := t.of[h]; k < t.of[h+1] && ctx.Err() == nil; k++ {
+			jobs <- job{h, k}
+		}
+	}
+	close(jobs)
+	wait.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if failure != nil {
+		return failure
+	}
+	t.tell(found)
+	return nil
+}
+
+// tell gathers, once a hypothesis, where the circuit has no answer.
+func (t *Table) tell(found []finding.List) {
+	for h := range t.Hypotheses {
+		for k := t.of[h]; k < t.of[h+1]; k++ {
+			if len(found[k]) > 0 {
+				f := found[k][0]
+				t.Findings = append(t.Findings, finding.New(IDNoPrediction, finding.Warning, f.Place,
+					finding.Args{"hypothesis": t.Hypotheses[h].Name, "why": string(f.ID)}))
+				break
+			}
+		}
+	}
+}
+
+// bend finds how each case's numbers move with its size, and adds what is left of
+// their curvature within the cell to the scatter: of x²/2 over a cell of width w
+// that is w²/(2·√180).
+func (t *Table) bend(cases []column) {
+	for i := range cases {
+		c := &cases[i]
+		if c.width == 0 {
+			continue
+		}
+		c.slope = make([]float64, len(t.rows))
+		for r := range t.rows {
+			if c.state[r] != number {
+				continue
+			}
+			var slopes []float64
+			var at []float64
+			for _, n := range [...]int{i - 1, i + 1} {
+				if n >= 0 && n < len(cases) && cases[n].state[r] == number {
+					apart := math.Log(cases[n].size / c.size)
+					slopes = append(slopes, (cases[n].value[r]-c.value[r])/apart)
+					at = append(at, apart)
+				}
+			}
+			switch len(slopes) {
+			case 1:
+				c.slope[r] = slopes[0]
+			case 2: // the parabola through three sizes
+				c.slope[r] = (slopes[0]*at[1] - slopes[1]*at[0]) / (at[1] - at[0])
+				second := 2 * (slopes[1] - slopes[0]) / (at[1] - at[0])
+				c.own[r] = math.Hypot(c.own[r], second*c.width*c.width/(2*math.Sqrt(180)))
+			}
+		}
+	}
+}
+
+// Expected gives what a hypothesis would make a reading show: its numbers in the
+// middle of its cases; NaN never, 0 where it has none.
+func (t *Table) Expected(hypothesis, which int) []float64 {
+	k := (t.of[hypothesis] + t.of[hypothesis+1]) / 2
+	return append([]float64(nil), t.columns[k].value[t.first[which]:t.first[which+1]]...)
+}
