@@ -156,6 +156,9 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found 
 		}
 		found = append(found, wrong...)
 	}
+	for _, e := range edits {
+		b.rescale(e, c, by)
+	}
 	for r := range b.table.rows {
 		if blocked[b.table.rows[r].reading] {
 			c.state[r] = unknown
@@ -163,6 +166,24 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found 
 		b.finish(r, c, by[r])
 	}
 	return found, nil
+}
+
+// rescale: the tolerance of a part whose value is out is a share of the value it
+// has; where the size is not known, it is part of that.
+func (b *bank) rescale(e circuit.Edit, c *column, by [][]float64) {
+	k, ok := b.table.causes.knob[circuit.Knob{Part: e.Part, Value: e.Value}]
+	if !ok || e.Kind != circuit.EditScale {
+		return
+	}
+	factor := e.Factor
+	if c.width > 0 {
+		factor = 0
+	}
+	for _, row := range by {
+		if k < len(row) {
+			row[k] *= factor
+		}
+	}
 }
 
 // take puts one reading to a member.

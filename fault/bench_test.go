@@ -10,7 +10,7 @@ import (
 // BenchmarkTable is the table of the six-band equaliser; BenchmarkRank and
 // BenchmarkNext are what a person waits for after each reading.
 func BenchmarkTable(b *testing.B) {
-	plan := sixPlan(b)
+	plan := studioPlan(b, 6)
 	for b.Loop() {
 		table := tabled(b, plan)
 		b.ReportMetric(float64(len(table.Hypotheses)), "hypotheses")
@@ -18,7 +18,7 @@ func BenchmarkTable(b *testing.B) {
 }
 
 func BenchmarkRank(b *testing.B) {
-	table := tabled(b, sixPlan(b))
+	table := tabled(b, studioPlan(b, 6))
 	taken := symptom(b, table, 6)
 	for b.Loop() {
 		ranked(b, table, taken...)
@@ -26,7 +26,7 @@ func BenchmarkRank(b *testing.B) {
 }
 
 func BenchmarkNext(b *testing.B) {
-	table := tabled(b, sixPlan(b))
+	table := tabled(b, studioPlan(b, 6))
 	r := ranked(b, table, symptom(b, table, 1)...)
 	for b.Loop() {
 		if _, err := r.Next(context.Background(), 5); err != nil {

@@ -29,14 +29,15 @@ const (
 	stray = 1e-3
 )
 
-// spreadOut adds to every column how loosely a fault's effect is known, and finds
+// spreadOut adds to every case without a size (which would take it up) how loosely
+// a fault's effect is known, and finds
 // what each reading may show at all.
 func (t *Table) spreadOut() {
 	built := &t.columns[0]
 	for k := range t.columns[1:] {
 		c := &t.columns[k+1]
 		for r := range t.rows {
-			if c.state[r] == number && built.state[r] == number {
+			if c.width == 0 && c.state[r] == number && built.state[r] == number {
 				c.own[r] = math.Hypot(c.own[r], loose*(c.value[r]-built.value[r]))
 			}
 		}

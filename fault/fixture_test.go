@@ -75,8 +75,9 @@ func within(c *circuit.Circuit, shares map[string]float64) []reading.Uncertainty
 	return list
 }
 
-// six is the six-band equaliser of the studio's bass head (invented).
-func six(t testing.TB) *equaliser.Equaliser {
+// studio is the equaliser of the studio's bass head (invented), so many of its
+// six bands.
+func studio(t testing.TB, count int) *equaliser.Equaliser {
 	t.Helper()
 	var bands []equaliser.Band
 	for _, b := range []struct {
@@ -96,7 +97,7 @@ func six(t testing.TB) *equaliser.Equaliser {
 			Capacitor: circuit.Capacitor{Farads: b.farads, Loss: 0.004, ESR: b.esr}, Resistor: circuit.Resistor{Ohms: b.ohms}})
 	}
 	e, err := equaliser.Build(equaliser.Spec{
-		Drawing: "two-transistor", Rail: 24, SourceOhms: 1000, LoadOhms: 470e3, LoadFarads: 120e-12, Feed: 1200, Feedback: 2200, Bands: bands, Kelvin: 308.15,
+		Drawing: "two-transistor", Rail: 24, SourceOhms: 1000, LoadOhms: 470e3, LoadFarads: 120e-12, Feed: 1200, Feedback: 2200, Bands: bands[:count], Kelvin: 308.15,
 		Lift:   &equaliser.Lift{OnOhms: 0.1, LeadFarads: 600e-12},
 		Bypass: &equaliser.Bypass{OnOhms: 0.05, GroundsInput: true},
 	})
@@ -106,12 +107,12 @@ func six(t testing.TB) *equaliser.Equaliser {
 	return e
 }
 
-// sixPlan has every single part fault of the six-band equaliser, some pairs, and
+// studioPlan has every single part fault of the studio's equaliser, some pairs, and
 // the readings a bench takes: ohms of every part's legs, volts at every point of
 // the driver, each band's curves.
-func sixPlan(t testing.TB) fault.Plan {
+func studioPlan(t testing.TB, bands int) fault.Plan {
 	t.Helper()
-	e := six(t)
+	e := studio(t, bands)
 	c := e.Circuit()
 	parts := within(c, map[string]float64{"Ohms": 0.01, "Henries": 0.02, "DCR": 0.03, "Farads": 0.02, "Track": 0.2, "BetaF": 0.5})
 	var coils, capacitors, resistors []string

@@ -57,7 +57,7 @@ func (j *judge) log(c *column) float64 {
 	if len(j.rows) == 0 {
 		return sum
 	}
-	j.covariance(c)
+	j.covariance(c, c.width*c.width/12)
 	w, _ := reading.NewWhitener(j.cov[:len(j.rows)])
 	if w == nil {
 		panic("fault: a covariance without freedom; every row has some of its own")
@@ -68,16 +68,15 @@ func (j *judge) log(c *column) float64 {
 	return sum - w.LogDet()/2
 }
 
-// covariance of the rows in play: what they share, what is their own, and the
-// cell of sizes that the case stands for.
-func (j *judge) covariance(c *column) {
+// covariance of the rows in play: what they share, what is their own, and a
+// variance of the size within its cell.
+func (j *judge) covariance(c *column, cell float64) {
 	for n, i := range j.rows {
 		clear(j.dense[n])
 		for _, l := range c.loads[j.values[i].row] {
 			j.dense[n][l.cause] = float64(l.by)
 		}
 	}
-	cell := c.width * c.width / 12
 	for n, i := range j.rows {
 		at := j.values[i].row
 		j.cov[n] = j.cov[n][:cap(j.cov[n])][:len(j.rows)]
@@ -95,6 +94,32 @@ func (j *judge) covariance(c *column) {
 			j.cov[n][m] = sum
 		}
 	}
+}
+
+// inCell gives where in its cell a case's size lies by the entered values: the
+// middle, as ln size from the case's own, and the deviation (a normal law of the
+// cell's variance before, and a straight line within it).
+func (j *judge) inCell(c *column) (middle, sd float64) {
+	precision := 12 / (c.width * c.width)
+	j.rows, j.resid = j.rows[:0], j.resid[:0]
+	var slope []float64
+	for i, v := range j.values {
+		if c.state[v.row] == number && !v.lacks {
+			j.rows = append(j.rows, i)
+			j.resid = append(j.resid, v.value-c.value[v.row])
+			slope = append(slope, c.slope[v.row])
+		}
+	}
+	if len(j.rows) > 0 {
+		j.covariance(c, 0)
+		w, _ := reading.NewWhitener(j.cov[:len(j.rows)])
+		white, by := w.Whiten(j.resid), w.Whiten(slope)
+		for i, g := range by {
+			middle += g * white[i]
+			precision += g * g
+		}
+	}
+	return max(-c.width/2, min(middle/precision, c.width/2)), 1 / math.Sqrt(precision)
 }
 
 // odd is the likelihood of a value where case and display do not both have a

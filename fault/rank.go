@@ -128,24 +128,38 @@ func (r *Ranking) inPlay() []Ranked {
 	return r.Ranked[:n]
 }
 
-// size gives the quantiles over the cases, each spread evenly over its cell.
+// size gives the quantiles over the cases, of a normal law within each.
 func (r *Ranking) size(h int, p float64) *Size {
 	t := r.table
 	cases := t.columns[t.of[h]:t.of[h+1]]
 	if cases[0].width == 0 || p == 0 {
 		return nil
 	}
-	quantile := func(q float64) float64 {
-		sum := 0.0
-		for k, c := range cases {
-			share := r.cases[t.of[h]+k] / p
-			if sum+share >= q && share > 0 {
-				return c.size * math.Exp(c.width*((q-sum)/share-0.5))
-			}
-			sum += share
+	type part struct{ p, middle, sd float64 }
+	var parts []part
+	j, whole := t.judge(r.values), 0.0
+	for k := range cases {
+		if share := r.cases[t.of[h]+k] / p; share > 1e-4 {
+			middle, sd := j.inCell(&cases[k])
+			parts = append(parts, part{share, math.Log(cases[k].size) + middle, sd})
+			whole += share
 		}
-		last := cases[len(cases)-1]
-		return last.size * math.Exp(last.width/2)
+	}
+	quantile := func(q float64) float64 {
+		last := len(cases) - 1
+		low, high := math.Log(cases[0].size)-cases[0].width, math.Log(cases[last].size)+cases[last].width
+		for range 50 {
+			middle, below := (low+high)/2, 0.0
+			for _, c := range parts {
+				below += c.p / whole * 0.5 * math.Erfc((c.middle-middle)/(math.Sqrt2*c.sd))
+			}
+			if below < q {
+				low = middle
+			} else {
+				high = middle
+			}
+		}
+		return math.Exp((low + high) / 2)
 	}
 	return &Size{Low: quantile(0.05), Middle: quantile(0.5), High: quantile(0.95)}
 }

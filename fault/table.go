@@ -277,9 +277,38 @@ func (t *Table) bend(cases []column) {
 	}
 }
 
-// Expected gives what a hypothesis would make a reading show: its numbers in the
-// middle of its cases; NaN never, 0 where it has none.
+// Expected gives the numbers of one reading as Predicted has them, 0 where there
+// is none.
 func (t *Table) Expected(hypothesis, which int) []float64 {
-	k := (t.of[hypothesis] + t.of[hypothesis+1]) / 2
-	return append([]float64(nil), t.columns[k].value[t.first[which]:t.first[which+1]]...)
+	var values []float64
+	for _, p := range t.Predicted(hypothesis)[t.first[which]:t.first[which+1]] {
+		values = append(values, p.Value)
+	}
+	return values
 }
+
+// Predicted is one number of a table.
+type Predicted struct {
+	Reading int     `json:"reading"`
+	Hz      float64 `json:"hz,omitempty"`
+	Value   float64 `json:"value"`
+	SD      float64 `json:"sd"`              // parts, instrument, and the cell of sizes
+	Lacks   bool    `json:"lacks,omitempty"` // no number: open, or nothing
+	Unknown bool    `json:"unknown,omitempty"`
+}
+
+// Predicted gives all that a hypothesis predicts, in the middle of its cases.
+func (t *Table) Predicted(hypothesis int) []Predicted {
+	c := &t.columns[(t.of[hypothesis]+t.of[hypothesis+1])/2]
+	list := make([]Predicted, len(t.rows))
+	for i, r := range t.rows {
+		list[i] = Predicted{Reading: r.reading, Hz: r.hz, Lacks: c.state[i] == lacking, Unknown: c.state[i] == unknown}
+		if c.state[i] == number {
+			list[i].Value, list[i].SD = c.value[i], c.sd(i)
+		}
+	}
+	return list
+}
+
+// Prior gives a hypothesis' probability beforehand.
+func (t *Table) Prior(hypothesis int) float64 { return t.prior[hypothesis] }
