@@ -108,14 +108,16 @@ func (s *solution) backward(base, z []complex128) {
 	}
 }
 
-// Gains gives the decibels of the plan's gain at its frequencies. The
-// derivatives hold the operating point still.
+// Gains gives the decibels of the plan's gain at its frequencies, the operating
+// point following every knob.
 func (m *Member) Gains() []Answer {
 	f := m.family
 	list := make([]Answer, len(f.omegas))
 	s := m.newSolution(&m.signal)
 	x, z := make([]complex128, s.n), make([]complex128, s.n)
 	by := make([]float64, len(f.omegas)*len(f.knobs))
+	bias := m.biasMoves()
+	changes := make([]complex128, len(bias))
 	for k, omega := range f.omegas {
 		list[k].None = true
 		if !s.at(f.inverse[k], omega) {
@@ -129,10 +131,51 @@ func (m *Member) Gains() []Answer {
 			continue
 		}
 		list[k] = Answer{Value: db, By: by[k*len(f.knobs):][:len(f.knobs):len(f.knobs)]}
+		for c, moves := range bias {
+			changes[c] = -product(moves.signal, x, z, 0)
+		}
 		for n, v := range m.slopes {
-			if len(v.signal) > 0 {
-				list[k].By[n] = -20 / math.Ln10 * real(product(v.signal, x, z, omega)/gain)
+			d := -product(v.signal, x, z, omega)
+			for c, moves := range bias {
+				d -= changes[c] * complex(moves.by[n], 0)
 			}
+			list[k].By[n] = 20 / math.Ln10 * real(d/gain)
+		}
+	}
+	return list
+}
+
+// biasMove is one controlling voltage of a device: what it does to the signals'
+// equations, and how far each knob moves it (less the sign; see bias).
+type biasMove struct {
+	signal []entry
+	by     []float64
+}
+
+// biasMoves gives them for all devices: for each controlling voltage one solution
+// of the transposed direct-current equations.
+func (m *Member) biasMoves() []biasMove {
+	s := m.newSolution(&m.direct)
+	if !s.at(m.family.direct, 0) {
+		return nil
+	}
+	var list []biasMove
+	z := make([]complex128, s.n)
+	for i, p := range m.st.net.circuit.parts {
+		d, ok := p.(device)
+		if !ok {
+			continue
+		}
+		for _, c := range m.st.controlSlopes(d, m.st.net.at[i]) {
+			e := kept([]term{{row: c.control[0], g: 1}, {row: c.control[1], g: -1}})
+			s.backward(summed(m.family.direct.rows, s.n, e), z)
+			move := biasMove{signal: c.signal, by: make([]float64, len(m.slopes))}
+			for n, v := range m.slopes {
+				for _, t := range v.force {
+					move.by[n] += real(z[t.row]) * t.g
+				}
+			}
+			list = append(list, move)
 		}
 	}
 	return list

@@ -142,6 +142,7 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found 
 			}
 			continue
 		}
+		c.moved = c.moved || !f.dead && !m.Unmoved()
 		if !f.dead && like == nil {
 			like = m
 		}

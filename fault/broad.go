@@ -16,10 +16,10 @@ type broad struct {
 }
 
 // How far a curve may be from the healthy one with a fault that is not in the
-// list, dB: as a whole, and bending, with the distance (in e-folds of frequency)
-// over which a bend holds. Common practice, no source.
+// list, dB: as a whole, bending, with the distance (in e-folds of frequency) over
+// which a bend holds, and roughly. Common practice, no source.
 const (
-	wholeDB, bentDB, bentOver = 8.0, 5.0, 0.7
+	wholeDB, bentDB, bentOver, roughDB = 8.0, 5.0, 1.0, 0.1
 	// ohmsRange is the natural logarithm of what an ohmmeter's display spans.
 	ohmsRange = 18.0
 	// openShare is how often a reading of ohms is "open" with anything wrong.
@@ -29,18 +29,30 @@ const (
 	stray = 1e-3
 )
 
-// spreadOut adds to every case without a size (which would take it up) how loosely
-// a fault's effect is known, and finds
-// what each reading may show at all.
+// loosen adds to a case how loosely a fault's effect is known: not where it has a
+// size, which would take it up, unless devices have left their operating point.
+func (t *Table) loosen(c *column) {
+	built := &t.columns[0]
+	for r := range t.rows {
+		if c.state[r] != number || built.state[r] != number {
+			continue
+		}
+		share := loose
+		switch {
+		case c.moved && t.Readings[t.rows[r].reading].Kind == reading.Gain:
+			share = looseMoved
+		case c.width > 0:
+			share = 0
+		}
+		c.own[r] = math.Hypot(c.own[r], share*(c.value[r]-built.value[r]))
+	}
+}
+
+// spreadOut loosens every case, and finds what each reading may show at all.
 func (t *Table) spreadOut() {
 	built := &t.columns[0]
 	for k := range t.columns[1:] {
-		c := &t.columns[k+1]
-		for r := range t.rows {
-			if c.width == 0 && c.state[r] == number && built.state[r] == number {
-				c.own[r] = math.Hypot(c.own[r], loose*(c.value[r]-built.value[r]))
-			}
-		}
+		t.loosen(&t.columns[k+1])
 	}
 	for i, r := range t.Readings {
 		w := broad{ohms: r.Kind == reading.Ohms}
@@ -75,10 +87,11 @@ func (w *broad) bent(built *column, at int, r Allowed) {
 	for i := range n {
 		v[i] = make([]float64, n)
 		for j := range n {
-			v[i][j] = wholeDB*wholeDB + bentDB*bentDB*math.Exp(-math.Abs(math.Log(r.Hz[i]/r.Hz[j]))/bentOver)
+			far := math.Log(r.Hz[i]/r.Hz[j]) / bentOver
+			v[i][j] = wholeDB*wholeDB + bentDB*bentDB*math.Exp(-far*far/2)
 		}
 		own := built.own[at+i]
-		v[i][i] += own*own + 1e-4
+		v[i][i] += own*own + roughDB*roughDB
 	}
 	w.white, _ = reading.NewWhitener(v)
 	w.centre = built.value[at : at+n]

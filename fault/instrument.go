@@ -41,6 +41,9 @@ const (
 	// loose is how well a fault's effect is known, as a share of it: a short has
 	// some ohms, a swapped part other losses. Common practice, no source.
 	loose = 0.01
+	// looseMoved is the same of a curve where the operating point is another:
+	// devices do what their sheets do not say. Common practice, no source.
+	looseMoved = 0.05
 	// finest is the least deviation of a reading, as a share of it, that is
 	// believed of any model. Common practice, no source.
 	finest = 1e-4

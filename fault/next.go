@@ -81,7 +81,7 @@ func (r *Ranking) Next(ctx context.Context, most int) ([]Suggestion, error) {
 }
 
 // leastBits is what a reading must be expected to tell to be worth taking.
-const leastBits = 0.01
+const leastBits = 0.002
 
 // components gives the likeliest cases, scaled to sum 1.
 func (r *Ranking) components() []component {

@@ -55,7 +55,7 @@ func (s Suspects) of(c *circuit.Circuit, p circuit.Part) []Hypothesis {
 		list := []Hypothesis{open(w.capacitorOpen), short(w.capacitorShort), s.value(c, name, "Farads", w.capacitorValue),
 			leak(name, w.capacitorLeak)}
 		if slices.Contains(s.Signed, name) {
-			list = append(list, sized(Reversed, "reverse "+name, finding.Place{Part: name}, w.capacitorReversed, decades(100, 10e3, 3),
+			list = append(list, sized(Reversed, "reverse "+name, finding.Place{Part: name}, w.capacitorReversed, decades(100, 10e3, 4),
 				func(ohms float64) []circuit.Edit { return []circuit.Edit{circuit.ReverseElectrolytic(name, ohms)} }))
 		}
 		return list
@@ -126,13 +126,13 @@ func (s Suspects) value(c *circuit.Circuit, part, value string, weight float64) 
 
 // joint is a dry joint in series with a leg.
 func joint(part string, leg int, weight float64) Hypothesis {
-	return sized(DryJoint, "joint "+part, finding.Place{Part: part}, weight, decades(10, 1e6, 3),
+	return sized(DryJoint, "joint "+part, finding.Place{Part: part}, weight, decades(10, 1e6, 4),
 		func(ohms float64) []circuit.Edit { return []circuit.Edit{circuit.Series(part, leg, ohms)} })
 }
 
 // leak is a path across a capacitor.
 func leak(part string, weight float64) Hypothesis {
-	return sized(Leak, "leak "+part, finding.Place{Part: part}, weight, decades(100, 1e6, 2),
+	return sized(Leak, "leak "+part, finding.Place{Part: part}, weight, decades(100, 1e6, 4),
 		func(ohms float64) []circuit.Edit { return []circuit.Edit{circuit.Short(part, 0, 1, ohms)} })
 }
 

@@ -78,6 +78,7 @@ type column struct {
 	own    []float64 // deviation that is a row's alone
 	loads  [][]load  // by row: what it shares with others
 	slope  []float64 // by ln size, nil without size
+	moved  bool      // some operating point is not the healthy one
 }
 
 // load is a row's share of one independent cause, for a deviation of 1 of it.
