@@ -287,7 +287,8 @@ func (b *bank) finish(at int, c *column, by []float64) {
 }
 
 // causes are what makes healthy readings vary: each part's own deviation, each
-// batch's common one, each interface's level.
+// batch's common one, each interface's level; the last is how loosely a fault's
+// effect on curves is known.
 type causes struct {
 	parts  []reading.Uncertainty
 	knobs  []circuit.Knob
@@ -311,7 +312,7 @@ func causesOf(parts []reading.Uncertainty, readings []Allowed) causes {
 			c.levels[r.Interface] = len(parts) + len(c.groups) + len(c.levels)
 		}
 	}
-	c.count = len(parts) + len(c.groups) + len(c.levels)
+	c.count = len(parts) + len(c.groups) + len(c.levels) + 1
 	return c
 }
 

@@ -37,14 +37,20 @@ func (t *Table) loosen(c *column) {
 		if c.state[r] != number || built.state[r] != number {
 			continue
 		}
+		gain := t.Readings[t.rows[r].reading].Kind == reading.Gain
 		share := loose
 		switch {
-		case c.moved && t.Readings[t.rows[r].reading].Kind == reading.Gain:
+		case c.moved && gain:
 			share = looseMoved
 		case c.width > 0:
 			share = 0
 		}
-		c.own[r] = math.Hypot(c.own[r], share*(c.value[r]-built.value[r]))
+		off := share * (c.value[r] - built.value[r])
+		if gain && off != 0 { // a curve is off as a whole
+			c.loads[r] = append(c.loads[r], load{int32(t.causes.count - 1), float32(off)})
+			off *= looseRow
+		}
+		c.own[r] = math.Hypot(c.own[r], off)
 	}
 }
 

@@ -44,6 +44,9 @@ const (
 	// looseMoved is the same of a curve where the operating point is another:
 	// devices do what their sheets do not say. Common practice, no source.
 	looseMoved = 0.05
+	// looseRow is how much of a curve's looseness is each frequency's own. Common
+	// practice, no source.
+	looseRow = 0.1
 	// finest is the least deviation of a reading, as a share of it, that is
 	// believed of any model. Common practice, no source.
 	finest = 1e-4

@@ -218,9 +218,15 @@ func TestHidden(t *testing.T) {
 			t.Errorf("%s is hidden: %+v", name, h)
 		}
 	}
-	// Of a leak beside 22k within 1 %, only what is below some 500k shows.
-	if h := hidden["leak c"]; h.All || h.Low < 1e5 || h.High < 0.99e6 {
-		t.Errorf("leak: %+v", h)
+	// Beside 22k within 1 %, read to 1 %, a value that is out by less than some
+	// two deviations does not show.
+	plan := dividerPlan(t, ohms("mid", "0"))
+	plan.Hypotheses = fault.Singles(plan.Circuit, fault.Suspects{Sound: []string{"rail", "r1", "c"}})
+	plan.Parts = []reading.Uncertainty{reading.Within(circuit.Knob{Part: "r2", Value: "Ohms"}, 2200)}
+	for _, h := range tabled(t, plan).Hidden() {
+		if h.Name != "value r2 Ohms" || h.All || h.Low < 0.8 || h.High > 1.3 {
+			t.Errorf("%+v", h)
+		}
 	}
 }
 

@@ -13,13 +13,14 @@ type entered struct {
 	lacks bool // the display said "open", or nothing
 }
 
-// freedom of Student's law: with 4, one residual in a thousand lies beyond seven
-// deviations (Lange, Little and Taylor 1989 take 4; memory).
-const freedom = 4.0
+// freedom of Student's law. Lange, Little and Taylor (1989; memory) take 4 for
+// errors without limits; parts and meters have some, so that its tails are too
+// long here: by trial, 6 leaves one wild reading its chance and no more.
+const freedom = 6.0
 
 // student is the logarithm of Student's density at w, of unit scale.
 func student(w float64) float64 {
-	const scale = -0.9808292530117262 // ln Γ(5/2) − ln Γ(2) − ln(4π)/2
+	const scale = -0.9604182557515988 // ln Γ(7/2) − ln Γ(3) − ln(6π)/2
 	return scale - (freedom+1)/2*math.Log1p(w*w/freedom)
 }
 
