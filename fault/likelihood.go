@@ -13,14 +13,21 @@ type entered struct {
 	lacks bool // the display said "open", or nothing
 }
 
-// freedom of Student's law. Lange, Little and Taylor (1989; memory) take 4 for
-// errors without limits; parts and meters have some, so that its tails are too
-// long here: by trial, 6 leaves one wild reading its chance and no more.
-const freedom = 6.0
+// Degrees of freedom of Student's law. Lange, Little and Taylor (1989; memory)
+// take 4 for errors without limits; parts and meters have some, so that its tails
+// are too long here: by trial, 6 leaves one mistyped number its chance and no more.
+// A curve is not typed, and has no wild points: 30 is all but normal.
+const (
+	typed    = 6.0
+	recorded = 30.0
+)
 
 // student is the logarithm of Student's density at w, of unit scale.
-func student(w float64) float64 {
-	const scale = -0.9604182557515988 // ln Γ(7/2) − ln Γ(3) − ln(6π)/2
+func student(w, freedom float64) float64 {
+	scale := -0.9272703254 // ln Γ(31/2) − ln Γ(15) − ln(30π)/2
+	if freedom == typed {
+		scale = -0.9604182558 // ln Γ(7/2) − ln Γ(3) − ln(6π)/2
+	}
 	return scale - (freedom+1)/2*math.Log1p(w*w/freedom)
 }
 
@@ -63,8 +70,12 @@ func (j *judge) log(c *column) float64 {
 	if w == nil {
 		panic("fault: a covariance without freedom; every row has some of its own")
 	}
-	for _, x := range w.Whiten(j.resid) {
-		sum += student(x)
+	for n, x := range w.Whiten(j.resid) {
+		freedom := typed
+		if j.table.rows[j.values[j.rows[n]].row].hz > 0 {
+			freedom = recorded
+		}
+		sum += student(x, freedom)
 	}
 	return sum - w.LogDet()/2
 }

@@ -62,7 +62,7 @@ func (r *Ranking) Next(ctx context.Context, most int) ([]Suggestion, error) {
 		s := Suggestion{Reading: i, Bits: -1}
 		row := t.first[i]
 		for at := t.first[i]; at < t.first[i+1]; at++ {
-			if bits := loss(in, at); bits > s.Bits {
+			if bits := t.loss(in, at); bits > s.Bits {
 				s.Bits, s.Hz, row = bits, t.rows[at].hz, at
 			}
 		}
@@ -103,23 +103,32 @@ func (r *Ranking) components() []component {
 		list[i].slot = slots[list[i].hypothesis]
 	}
 	for i := range list {
-		list[i].p /= sum
+		list[i].p *= (1 - notListed) / sum
 	}
-	return list
+	return append(list, component{hypothesis: -1, slot: len(slots), p: notListed})
 }
+
+// notListed is how likely a cause that is not in the list is held while readings
+// are chosen, however well one that is fits: it makes the next reading put the
+// first to the test. Common practice, no source.
+const notListed = 0.02
 
 // seen is a component as one row shows it.
 type seen struct {
 	component
 	state     state
 	value, sd float64
+	wide      *broad // of "none of these": as built (state, value, sd) or anywhere
 }
 
-func at(in []component, row int) []seen {
+func (t *Table) at(in []component, row int) []seen {
 	list := make([]seen, len(in))
 	for i, c := range in {
-		list[i] = seen{component: c, state: c.column.state[row]}
-		if list[i].state == number {
+		list[i] = seen{component: c}
+		if c.column == nil {
+			c.column, list[i].wide = &t.columns[0], &t.wide[t.rows[row].reading]
+		}
+		if list[i].state = c.column.state[row]; list[i].state == number {
 			list[i].value, list[i].sd = c.column.value[row], c.column.sd(row)
 		}
 	}
@@ -129,9 +138,9 @@ func at(in []component, row int) []seen {
 // loss is the expected loss of entropy, bits: every component's outcome is tried
 // at its middle and ±√3 deviations, with the weights of Gauss and Hermite for
 // three points.
-func loss(in []component, row int) float64 {
-	list := at(in, row)
-	var sums [mostComponents]float64
+func (t *Table) loss(in []component, row int) float64 {
+	list := t.at(in, row)
+	var sums [mostComponents + 1]float64
 	for i := range list {
 		sums[list[i].slot] += list[i].p
 	}
@@ -139,14 +148,18 @@ func loss(in []component, row int) float64 {
 	expected := 0.0
 	for i := range list {
 		c := &list[i]
+		p := c.p
+		if c.wide != nil {
+			p /= 2 // the other half is anywhere, where none else is
+		}
 		switch c.state {
 		case unknown:
-			expected += c.p * before
+			expected += p * before
 		case lacking:
-			expected += c.p * after(list, 0, true)
+			expected += p * after(list, 0, true)
 		default:
 			side := math.Sqrt(3) * c.sd
-			expected += c.p * (4*after(list, c.value, false) + after(list, c.value-side, false) + after(list, c.value+side, false)) / 6
+			expected += p * (4*after(list, c.value, false) + after(list, c.value-side, false) + after(list, c.value+side, false)) / 6
 		}
 	}
 	return before - expected
@@ -154,7 +167,7 @@ func loss(in []component, row int) float64 {
 
 // after is the entropy over hypotheses after an outcome.
 func after(list []seen, value float64, open bool) float64 {
-	var sums [mostComponents]float64
+	var sums [mostComponents + 1]float64
 	for i := range list {
 		sums[list[i].slot] += list[i].p * list[i].density(value, open)
 	}
@@ -175,9 +188,17 @@ func entropy(weights []float64) float64 {
 	return bits
 }
 
-// density of an outcome, up to a factor that all share. unknown is taken as
+// density of an outcome. unknown is taken as
 // wide: the outcome tells neither for nor against.
 func (s *seen) density(value float64, open bool) float64 {
+	if s.wide != nil {
+		anywhere := math.Exp(s.wide.one(entered{value: value, lacks: open}))
+		return (s.likely(value, open) + anywhere) / 2
+	}
+	return s.likely(value, open)
+}
+
+func (s *seen) likely(value float64, open bool) float64 {
 	switch {
 	case s.state == unknown:
 		return 1e-2
@@ -190,13 +211,13 @@ func (s *seen) density(value float64, open bool) float64 {
 		return 0
 	}
 	z := (value - s.value) / s.sd
-	return math.Exp(-z*z/2) / s.sd
+	return math.Exp(-z*z/2) / (math.Sqrt(2*math.Pi) * s.sd)
 }
 
 // outcomes gathers what a row may show into ranges that do not touch: each is what
 // some hypotheses lie within by two deviations.
 func (r *Ranking) outcomes(in []component, row int) []Outcome {
-	list := slices.DeleteFunc(at(in, row), func(s seen) bool { return s.state == unknown || s.p < inPlay/10 })
+	list := slices.DeleteFunc(r.table.at(in, row), func(s seen) bool { return s.wide != nil || s.state == unknown || s.p < inPlay/10 })
 	slices.SortStableFunc(list, func(a, b seen) int {
 		return cmp.Or(cmp.Compare(a.state, b.state), cmp.Compare(a.value-apart*a.sd, b.value-apart*b.sd))
 	})

@@ -5,6 +5,8 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"bandwright/finding"
 )
@@ -69,14 +71,13 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	if err != nil {
 		return nil, err
 	}
-	logs := make([]float64, len(t.columns))
-	j := t.judge(values)
+	logs, err := t.likelihoods(ctx, values)
+	if err != nil {
+		return nil, err
+	}
 	for h := range t.Hypotheses {
 		for k := t.of[h]; k < t.of[h+1]; k++ {
-			if k%64 == 0 && ctx.Err() != nil {
-				return nil, ctx.Err()
-			}
-			logs[k] = log(t.prior[h]) + log(t.columns[k].weight) + j.log(&t.columns[k])
+			logs[k] += log(t.prior[h]) + log(t.columns[k].weight)
 		}
 	}
 	none := math.Log(shareNone) + t.none(values)
@@ -88,7 +89,9 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	for _, v := range values {
 		r.taken[t.rows[v.row].reading] = true
 	}
-	r.list(math.Exp(none - whole))
+	if err := r.list(ctx, math.Exp(none-whole)); err != nil {
+		return nil, err
+	}
 	r.classify()
 	if r.Ranked[0].Kind == None {
 		r.Findings = append(r.Findings, finding.New(IDContradicted, finding.Warning, finding.Place{}, nil))
@@ -96,8 +99,29 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	return r, nil
 }
 
+// likelihoods gives the logarithm of every case's, the cases shared out among
+// workers.
+func (t *Table) likelihoods(ctx context.Context, values []entered) ([]float64, error) {
+	const stride = 64
+	logs := make([]float64, len(t.columns))
+	var wait sync.WaitGroup
+	var next atomic.Int64
+	for range t.workers() {
+		wait.Go(func() {
+			j := t.judge(values)
+			for first := int(next.Add(stride)) - stride; first < len(logs) && ctx.Err() == nil; first = int(next.Add(stride)) - stride {
+				for k := first; k < min(first+stride, len(logs)); k++ {
+					logs[k] = j.log(&t.columns[k])
+				}
+			}
+		})
+	}
+	wait.Wait()
+	return logs, ctx.Err()
+}
+
 // list sorts the hypotheses, and tells of those in play.
-func (r *Ranking) list(none float64) {
+func (r *Ranking) list(ctx context.Context, none float64) error {
 	t := r.table
 	r.Ranked = append(r.Ranked, Ranked{Hypothesis: -1, Name: string(None), Kind: None, Probability: none})
 	for h, hyp := range t.Hypotheses {
@@ -108,7 +132,10 @@ func (r *Ranking) list(none float64) {
 		r.Ranked = append(r.Ranked, Ranked{Hypothesis: h, Name: hyp.Name, Kind: hyp.Kind, Places: hyp.Places, Probability: p})
 	}
 	slices.SortStableFunc(r.Ranked, func(a, b Ranked) int { return cmp.Compare(b.Probability, a.Probability) })
-	alone := r.alone()
+	alone, err := r.alone(ctx)
+	if err != nil {
+		return err
+	}
 	for i := range r.inPlay() {
 		k := &r.Ranked[i]
 		if k.Hypothesis < 0 {
@@ -117,6 +144,7 @@ func (r *Ranking) list(none float64) {
 		k.Size = r.size(k.Hypothesis, k.Probability)
 		k.Evidence = r.evidence(k.Hypothesis, alone)
 	}
+	return nil
 }
 
 // inPlay gives the hypotheses that are likely enough to be talked of.
@@ -173,19 +201,20 @@ type alone struct {
 	average float64
 }
 
-func (r *Ranking) alone() []alone {
+func (r *Ranking) alone(ctx context.Context) (list []alone, err error) {
 	t := r.table
-	var list []alone
 	for first := 0; first < len(r.values); {
 		which, next := t.rows[r.values[first].row].reading, first
 		for next < len(r.values) && t.rows[r.values[next].row].reading == which {
 			next++
 		}
-		a := alone{reading: which, values: r.values[first:next], logs: make([]float64, len(t.columns))}
-		j, weighed := t.judge(a.values), make([]float64, len(t.columns))
+		a := alone{reading: which, values: r.values[first:next]}
+		if a.logs, err = t.likelihoods(ctx, a.values); err != nil {
+			return nil, err
+		}
+		weighed := make([]float64, len(t.columns))
 		for h := range t.Hypotheses {
 			for k := t.of[h]; k < t.of[h+1]; k++ {
-				a.logs[k] = j.log(&t.columns[k])
 				weighed[k] = a.logs[k] + log(t.prior[h]) + log(t.columns[k].weight)
 			}
 		}
@@ -193,7 +222,7 @@ func (r *Ranking) alone() []alone {
 		list = append(list, a)
 		first = next
 	}
-	return list
+	return list, nil
 }
 
 // evidence of each reading, the cases weighed as all readings together have them.

@@ -179,12 +179,16 @@ func (t *Table) number() {
 	t.of = append(t.of, len(t.columns))
 }
 
+// workers is how many work at once.
+func (t *Table) workers() int {
+	if t.plan.Workers == 0 {
+		return 2
+	}
+	return t.plan.Workers
+}
+
 // fill computes every column, shared out among workers.
 func (t *Table) fill(ctx context.Context, b *bank) error {
-	workers := t.plan.Workers
-	if workers == 0 {
-		workers = 2
-	}
 	type job struct{ hypothesis, column int }
 	jobs := make(chan job)
 	var (
@@ -194,7 +198,7 @@ func (t *Table) fill(ctx context.Context, b *bank) error {
 		failure error
 		found   = make([]finding.List, len(t.columns))
 	)
-	for range workers {
+	for range t.workers() {
 		wait.Go(func() {
 			for j := range jobs {
 				edits := t.Hypotheses[j.hypothesis].Cases[j.column-t.of[j.hypothesis]].Edits

@@ -170,23 +170,34 @@ func TestRankIsBayes(t *testing.T) {
 		}
 		w, _ := reading.NewWhitener(v)
 		sum := -w.LogDet() / 2
-		for _, x := range w.Whiten(residual) {
-			sum -= 3.5 * math.Log1p(x*x/6)
+		for i, x := range w.Whiten(residual) { // Student's law of 30 degrees on curves, of 6 else
+			if plan.Readings[p.Rows[rows[i]].Reading].Kind == reading.Gain {
+				sum -= 15.5 * math.Log1p(x*x/30)
+			} else {
+				sum -= 3.5 * math.Log1p(x*x/6)
+			}
 		}
 		logs[h.Name] = sum + math.Log(table.Prior(n))
 	}
 	if r.Ranked[0].Name != "swap 63.coil 160.coil" {
 		t.Errorf("%+v first", r.Ranked[0])
 	}
-	for _, k := range r.Ranked[1:6] {
-		if _, ok := logs[k.Name]; !ok || k.Probability == 0 {
+	held := 0
+	for _, k := range r.Ranked[1:] {
+		// Where an operating point has moved the table holds curves more loosely.
+		leg := strings.Contains(k.Name, ".coil") || strings.Contains(k.Name, ".capacitor") || strings.Contains(k.Name, ".resistor")
+		if _, ok := logs[k.Name]; !ok || k.Probability == 0 || !leg {
 			continue
 		}
+		held++
 		got := math.Log(k.Probability / r.Ranked[0].Probability)
 		want := logs[k.Name] - logs[r.Ranked[0].Name]
 		if math.Abs(got-want) > 0.06*math.Abs(want)+0.1 {
 			t.Errorf("%s against the first: %.3f, want %.3f", k.Name, got, want)
 		}
+	}
+	if held < 3 {
+		t.Errorf("only %d held against the law", held)
 	}
 }
 
