@@ -81,6 +81,8 @@ var jobWords = map[finding.ID]wording{
 		"{{.key}} is to be chosen in two ways: {{.one}} and {{.other}}.", "Leave one of them out."},
 	"job.too-many": {
 		"There are more findings than the {{.shown}} shown.", "Mend these first."},
+	"job.edit-path": {
+		"A job has no {{.key}} that could be changed.", "docs/job-file.md lists the keys."},
 	"job.bad-answer": {
 		"The answer “{{.read}}” to {{.question}} cannot be used.", "Answer as the question's own example shows."},
 	"job.unknown-question": {
