@@ -20,6 +20,7 @@ var floors = [][]string{
 	{"job"},
 	{"bench"},
 	{"report", "shop"},
+	{"ask"},
 	{"page"},
 	{"cmd/bandwright"},
 }
@@ -36,8 +37,9 @@ var narrow = map[string][]string{
 	"sparse":  {},
 	"leastsq": {},
 	"shop":    {"finding", "quantity", "curve", "reading", "stock", "job"},
-	"page":    {"finding", "quantity", "curve", "reading", "job", "bench", "shop", "report"},
-	"cmd/bandwright": {"finding", "quantity", "curve", "reading", "job", "bench", "shop", "report",
+	"ask":     {"finding", "quantity", "equaliser", "stock", "job", "bench", "report"},
+	"page":    {"finding", "quantity", "curve", "reading", "job", "bench", "shop", "report", "ask"},
+	"cmd/bandwright": {"finding", "quantity", "curve", "reading", "job", "bench", "shop", "report", "ask",
 		"page", "demo"},
 }
 
@@ -82,11 +84,13 @@ var keys = []struct {
 // libraries are the modules from elsewhere, each with the rooms that use it.
 // Each has its line of reason in ARCHITECTURE.md.
 var libraries = map[string][]string{
-	"github.com/alecthomas/kong":   {"cmd/bandwright"},
-	"github.com/pelletier/go-toml": {"job"},
-	"codeberg.org/go-pdf/fpdf":     {"draw", "report"},
-	"golang.org/x/image":           {"draw", "report"},
-	"gonum.org/v1/gonum":           {""},
+	"github.com/alecthomas/kong":    {"cmd/bandwright"},
+	"github.com/pelletier/go-toml":  {"job"},
+	"codeberg.org/go-pdf/fpdf":      {"draw", "report"},
+	"golang.org/x/image":            {"draw", "report"},
+	"github.com/danielgtaylor/huma": {"page"},
+	"rsc.io/qr":                     {"page"},
+	"gonum.org/v1/gonum":            {""},
 }
 
 func TestArrows(t *testing.T) {

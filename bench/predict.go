@@ -25,8 +25,26 @@ const (
 func AudioGrid() []float64 { return curve.Grid(audioLow, audioHigh, perOctave) }
 
 // Predict gives the gain from source to output at a setting ("63=+1,lift"),
-// at each frequency; no frequencies means the audio range.
+// at each frequency, with the ranges that the parts leave it; no frequencies
+// means the audio range.
 func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictAnswer, finding.List, error) {
+	if len(hz) == 0 {
+		hz = AudioGrid()
+	}
+	answer, found, err := c.Gains(ctx, set, hz)
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := c.setting(set)
+	if err != nil {
+		return nil, nil, err
+	}
+	more, err := c.rangesOf(ctx, answer.Rows, s, hz)
+	return answer, once(append(found, more...)), err
+}
+
+// Gains is Predict without the ranges, which are most of its work.
+func (c *Case) Gains(ctx context.Context, set string, hz []float64) (*PredictAnswer, finding.List, error) {
 	s, err := c.setting(set)
 	if err != nil {
 		return nil, nil, err
@@ -51,8 +69,7 @@ func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictA
 		}
 		answer.Rows = append(answer.Rows, p)
 	}
-	more, err := c.rangesOf(ctx, answer.Rows, s, hz)
-	return answer, once(append(found, more...)), err
+	return answer, found, nil
 }
 
 // rangesOf fills in the ranges that the parts leave a curve.

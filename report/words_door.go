@@ -2,8 +2,8 @@ package report
 
 import "bandwright/finding"
 
-// doorWords words what the doors above this room find: the command's files
-// and flags.
+// doorWords words what the doors above this room find: the questions put,
+// the command's files and flags.
 var doorWords = map[finding.ID]wording{
 	"cmd.file-missing": {
 		"There is no file {{.path}}.", "Check the name and the folder; bandwright new writes a job to begin with."},
@@ -19,18 +19,22 @@ var doorWords = map[finding.ID]wording{
 		"{{.path}} is a file this was made from; it is never replaced.", "Choose another name."},
 	"cmd.nothing-to-write": {
 		"The sheet was asked for in no form.", "Add --html FILE, --pdf FILE or both."},
-	"cmd.flags-clash": {
+	"ask.clash": {
 		"{{.one}} and {{.other}} cannot go together.", "Leave one of them out."},
-	"cmd.what-if": {
+	"ask.fields": {
+		"The question cannot be read: {{.reason}}.", "docs/page.md lists the fields of every question."},
+	"ask.kind": {
+		"“{{.read}}” is no kind of part that has preferred values.", "The kinds are resistor, capacitor, coil and slider."},
+	"ask.what-if": {
 		"“{{.read}}” does not say which parts to try.", "Write a kind and its tolerance, like capacitor=1%; the kinds are {{.kinds}}."},
 	"cmd.mapping-file": {
 		"{{.path}} does not say what the columns hold: {{.reason}}.", "Write one with --keep-mapping and change that."},
-	"cmd.least": {
+	"ask.least": {
 		"“{{.read}}” cannot be made least.", "Write total, for the sum of all bands' errors, or worst, for the worst of them."},
-	"cmd.no-limit": {
+	"ask.no-limit": {
 		"{{.flag}} cannot be {{.read}}.", "A limit says how far a figure may be off and lies above nought: 1%, 0.2dB."},
 	"cmd.write-elsewhere": {
 		"A copy of the job at {{.path}} would not find the curve files that stand beside it in {{.folder}}.", "Write it into the same folder."},
-	"cmd.no-original": {
+	"ask.no-original": {
 		"No curve of the job shows a band of an original.", "Measure one and give its [[curve]] the role original, or name the wanted bands with --band."},
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/bench"
 )
 
@@ -10,6 +11,7 @@ import (
 type bandsVerb struct {
 	jobArg
 	Others string `help:"Where the other sliders stand while one is judged." default:"flat" placeholder:"SETTING"`
+	Ranges bool   `help:"The ranges of the sheet instead: where these very parts leave each figure."`
 }
 
 // Help shows an example.
@@ -25,13 +27,11 @@ Example:
 
 // Run answers the verb.
 func (v bandsVerb) Run(d door) error {
-	c, found, err := v.open(d)
-	var answer *bench.BandsAnswer
-	if err == nil {
-		list := found
-		answer, found, err = c.Bands(d.ctx, v.Others)
-		found = once(append(list, found...))
+	if v.Ranges {
+		answer, found, err := ask.Ranges{}.Ask(d.ctx, v.from(d))
+		return v.give(d, answer, found, err, func() error { return printRanges(d, answer) })
 	}
+	answer, found, err := ask.Bands{Others: v.Others}.Ask(d.ctx, v.from(d))
 	return v.give(d, answer, found, err, func() error { return printBands(d, answer) })
 }
 
@@ -55,6 +55,19 @@ func printBands(d door, a *bench.BandsAnswer) error {
 		return err
 	}
 	return printHeadroom(d, a.Headroom)
+}
+
+func printRanges(d door, a *bench.RangesAnswer) error {
+	if a == nil {
+		return nil // a finding says why
+	}
+	fmt.Fprintf(d.out, "The central 95 %% of %d builds, seed %d\n\n", a.Builds, a.Seed)
+	t := figures(d.out, "band", "centre", "to", "boost", "to", "cut", "to", "Q", "to")
+	for _, b := range a.Bands {
+		t.row(b.Band, maybe(low(b.Centre), hertz, none), maybe(high(b.Centre), hertz, none), maybe(low(b.Boost), decibels, none), maybe(high(b.Boost), decibels, none),
+			maybe(low(b.Cut), decibels, none), maybe(high(b.Cut), decibels, none), maybe(low(b.Q), plain, none), maybe(high(b.Q), plain, none))
+	}
+	return t.flush()
 }
 
 // when gives a figure that holds only if something was found.

@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/finding"
-	"bandwright/report"
 )
 
 // checkVerb judges a job without printing any figure.
@@ -20,19 +20,9 @@ Example:
   bandwright check job.toml`
 }
 
-// checkAnswer counts what was looked at.
-type checkAnswer struct {
-	Job    string        `json:"job"`
-	Title  string        `json:"title"`
-	Bands  int           `json:"bands"`
-	Curves int           `json:"curves"`
-	Points int           `json:"points"`
-	Worst  finding.Level `json:"worst"`
-}
-
 // Run answers the verb.
 func (v checkVerb) Run(d door) error {
-	answer, found, err := v.answer(d)
+	answer, found, err := ask.Check{}.Ask(d.ctx, v.from(d))
 	err = v.give(d, answer, found, err, func() error { return v.print(d, answer, found) })
 	if err != nil {
 		return err
@@ -40,40 +30,12 @@ func (v checkVerb) Run(d door) error {
 	return judge(answer.Worst)
 }
 
-func (v checkVerb) answer(d door) (checkAnswer, finding.List, error) {
-	c, found, err := v.open(d)
-	if err != nil {
-		return checkAnswer{}, found, err
-	}
-	bands, more, err := c.Bands(d.ctx, "flat")
-	if found = append(found, more...); err != nil {
-		return checkAnswer{}, found, err
-	}
-	found = once(found)
-	return checkAnswer{Job: v.Job, Title: c.Job().Title, Bands: len(bands.Bands),
-		Curves: len(c.Job().Curves), Points: len(c.Points()), Worst: found.Worst()}, found, nil
-}
-
-func (v checkVerb) print(d door, a checkAnswer, found finding.List) error {
+func (v checkVerb) print(d door, a *ask.CheckAnswer, found finding.List) error {
 	verdict := "nothing to remark"
 	if len(found) > 0 {
 		verdict = fmt.Sprintf("%d to read below", len(found))
 	}
 	_, err := fmt.Fprintf(d.out, "%s: %q, %d bands, %d points, %d curves: %s\n",
-		a.Job, a.Title, a.Bands, a.Points, a.Curves, verdict)
+		v.Job, a.Title, a.Bands, a.Points, a.Curves, verdict)
 	return err
-}
-
-// once leaves out findings that say the same words about the same place:
-// several questions may meet one weakness.
-func once(found finding.List) finding.List {
-	seen := map[string]bool{}
-	var kept finding.List
-	for _, f := range found {
-		if text := report.Text(f); !seen[text] {
-			seen[text] = true
-			kept = append(kept, f)
-		}
-	}
-	return kept
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
 	"bandwright/job"
@@ -38,10 +39,6 @@ type chooseVerb struct {
 
 // Flags of choose that cannot be; all are errors.
 const (
-	// IDLeast: read.
-	IDLeast finding.ID = "cmd.least"
-	// IDNoLimit: flag, read; a limit of nought or below.
-	IDNoLimit finding.ID = "cmd.no-limit"
 	// IDWriteElsewhere: path, folder; the copy would not find the curves beside
 	// the job.
 	IDWriteElsewhere finding.ID = "cmd.write-elsewhere"
@@ -79,94 +76,44 @@ func (v chooseVerb) Run(d door) error {
 }
 
 func (v chooseVerb) answer(d door) (*bench.ChooseAnswer, finding.List, error) {
-	q, err := v.question()
+	mapping, err := readMapping(v.Map)
 	if err != nil {
 		return nil, nil, err
 	}
-	c, found, err := v.open(d)
-	if err != nil {
-		return nil, found, err
+	if err := v.elsewhere(d); err != nil {
+		return nil, nil, err
 	}
-	if q.Drawer, err = readDrawer(d, v.File, v.Map); err != nil {
-		return nil, found, err
-	}
-	if v.Original {
-		var more finding.List
-		q.Original, more, err = c.WantedAfter(d.ctx)
-		if found = append(found, more...); err == nil && len(q.Original) == 0 {
-			err = refusal(IDNoOriginal, nil)
-		}
-		if err != nil {
-			return nil, found, err
-		}
-	}
-	if err := v.elsewhere(c); err != nil {
-		return nil, found, err
-	}
+	q := ask.Choose{Drawer: v.File, Mapping: mapping, Band: v.Band, Original: v.Original, LimitCentre: v.LimitCentre,
+		LimitBoost: v.LimitBoost, LimitQ: v.LimitQ, Least: v.Least, Fixed: v.Fix, Barred: v.Bar, NewOhms: v.Series,
+		OneCapacitor: v.OneCapacitor, Draws: v.Draws, Seed: v.Seed}
+	from := v.from(d)
 	progress, end := d.solving()
-	answer, more, err := c.Choose(d.ctx, q, progress)
+	from.Progress = progress
+	answer, found, err := q.Ask(d.ctx, from)
 	end()
-	if found = once(append(found, more...)); err != nil || found.Err() != nil {
+	if err != nil || found.Err() != nil {
 		return nil, found, err
 	}
 	return answer, found, v.save(d, answer)
 }
 
 // solving tells how many boards were solved while a person watches.
-func (d door) solving() (tell func(solved int), end func()) {
+func (d door) solving() (tell func(solved, of int), end func()) {
 	if !d.watched {
 		return nil, func() {}
 	}
-	return func(solved int) { fmt.Fprintf(d.err, "\r%d boards solved ", solved) },
+	return func(solved, _ int) { fmt.Fprintf(d.err, "\r%d boards solved ", solved) },
 		func() { fmt.Fprint(d.err, "\r                                \r") }
 }
 
-// readDrawer reads a drawer for who takes parts from it. What the rows
-// themselves give rise to is the verb drawer's to say.
-func readDrawer(d door, file, mapping string) (*bench.DrawerAnswer, error) {
-	answer, _, err := drawerVerb{File: file, Mapping: mapping, Temperature: "20 °C"}.answer(d)
-	return answer, err
-}
-
-// question reads the flags; every one that cannot be read is named.
-func (v chooseVerb) question() (bench.ChooseQuestion, error) {
-	q := bench.ChooseQuestion{Bands: v.Band, Fixed: v.Fix, Barred: v.Bar, OneCapacitor: v.OneCapacitor, Draws: v.Draws, Seed: v.Seed}
-	var found finding.List
-	wrong := func(err error) {
-		if list, ok := finding.From(err); ok {
-			found = append(found, list...)
-		}
-	}
-	above := func(flag, text string, value float64, err error) float64 {
-		if wrong(err); err == nil && !(value > 0) {
-			wrong(refusal(IDNoLimit, finding.Args{"flag": flag, "read": text}))
-		}
-		return value
-	}
-	share := func(flag, text string) float64 {
-		t, err := quantity.ParseTolerance(text)
-		return above(flag, text, min(t.Minus, t.Plus), err)
-	}
-	q.Limits.Centre, q.Limits.Q = share("--limit-centre", v.LimitCentre), share("--limit-q", v.LimitQ)
-	db, err := quantity.ParseDecibels(v.LimitBoost)
-	q.Limits.Boost = above("--limit-boost", v.LimitBoost, float64(db), err)
-	if q.Worst = v.Least == "worst"; !q.Worst && v.Least != "total" {
-		wrong(refusal(IDLeast, finding.Args{"read": v.Least}))
-	}
-	if v.Series != "" {
-		q.NewOhms, err = quantity.ParseSeries(v.Series)
-		wrong(err)
-	}
-	if v.Original && len(v.Band) > 0 {
-		wrong(refusal(IDFlagsClash, finding.Args{"one": "--original", "other": "--band"}))
-	}
-	return q, found.Err()
-}
-
-// elsewhere refuses to write the copy where it would not find its curves.
-func (v chooseVerb) elsewhere(c *bench.Case) error {
+// elsewhere refuses to write the copy where it would not find its curves. A
+// job that does not open is for the question to tell.
+func (v chooseVerb) elsewhere(d door) error {
 	from, to := filepath.Dir(v.Job), filepath.Dir(v.Write)
-	if v.Write == "" || len(c.Job().Curves) == 0 || sameFile(from, to) {
+	if v.Write == "" || sameFile(from, to) {
+		return nil
+	}
+	if c, _, err := v.open(d); err != nil || len(c.Job().Curves) == 0 {
 		return nil
 	}
 	return refusal(IDWriteElsewhere, finding.Args{"path": v.Write, "folder": from})

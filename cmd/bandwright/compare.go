@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/bench"
 )
 
@@ -21,13 +22,7 @@ Example:
 
 // Run answers the verb.
 func (v compareVerb) Run(d door) error {
-	c, found, err := v.open(d)
-	var answer *bench.CompareAnswer
-	if err == nil {
-		list := found
-		answer, found, err = c.Compare(d.ctx)
-		found = once(append(list, found...))
-	}
+	answer, found, err := ask.Compare{}.Ask(d.ctx, v.from(d))
 	if err := v.give(d, answer, found, err, func() error { return printCompare(d, answer) }); err != nil {
 		return err
 	}

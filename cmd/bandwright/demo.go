@@ -11,6 +11,7 @@ import (
 	"bandwright/curve"
 	"bandwright/demo"
 	"bandwright/finding"
+	"bandwright/report"
 )
 
 // demoVerb writes the demo that travels inside the program and runs the main
@@ -68,10 +69,10 @@ func (v demoVerb) answer(d door) (demoAnswer, finding.List, error) {
 		return demoAnswer{}, found, err
 	}
 	answer, more, err := c.Sheet(d.ctx)
-	if found = once(append(found, more...)); err != nil || found.Err() != nil {
+	if found = report.Once(append(found, more...)); err != nil || found.Err() != nil {
 		return demoAnswer{}, found, err
 	}
-	outputs, err := sheetFiles(c, answer, found, filepath.Join(v.Out, "sheet.html"), filepath.Join(v.Out, "sheet.pdf"))
+	outputs, err := sheetFiles(c.Job(), answer, found, filepath.Join(v.Out, "sheet.html"), filepath.Join(v.Out, "sheet.pdf"))
 	if err != nil {
 		return demoAnswer{}, found, err
 	}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
 	"bandwright/job"
@@ -25,9 +26,6 @@ type designVerb struct {
 	Write        string   `help:"Write a copy of the job with the values found; comments stay." placeholder:"FILE"`
 	Force        bool     `help:"Replace that file if it exists."`
 }
-
-// IDNoOriginal: no curve of an original shows a band. No args.
-const IDNoOriginal finding.ID = "cmd.no-original"
 
 // Help shows an example.
 func (designVerb) Help() string {
@@ -58,74 +56,16 @@ func (v designVerb) Run(d door) error {
 }
 
 func (v designVerb) answer(d door) (*bench.DesignAnswer, finding.List, error) {
-	words, points, found, err := v.words()
-	if err != nil {
-		return nil, nil, err
+	q := ask.Design{Band: v.Band, Points: v.Points, Original: v.Original, Keep: v.Keep, Series: v.Series, OhmsPerHenry: v.OhmsPerHenry}
+	for _, file := range v.PointsFile {
+		band, path := pointsPath(file)
+		q.PointsFile = append(q.PointsFile, ask.Points{Band: band, File: path})
 	}
-	c, more, err := v.open(d)
-	found = append(more, found...)
-	if err != nil {
-		return nil, found, err
-	}
-	switch {
-	case v.Original:
-		words.Original, more, err = c.WantedAfter(d.ctx)
-		if err == nil && len(words.Original) == 0 {
-			err = refusal(IDNoOriginal, nil)
-		}
-	default:
-		words.Original, more, err = c.WantedAt(points)
-	}
-	found = append(found, more...)
-	if err != nil {
-		return nil, found, err
-	}
-	targets, err := c.Targets(words)
-	if err != nil {
-		return nil, found, err
-	}
-	targets.OhmsPerHenry = v.OhmsPerHenry
-	answer, more, err := c.Design(d.ctx, targets)
-	found = once(append(found, more...))
+	answer, found, err := q.Ask(d.ctx, v.from(d))
 	if err == nil && v.Write != "" {
 		err = v.write(d, answer)
 	}
 	return answer, found, err
-}
-
-// words reads the flags; every one that cannot be read is told.
-func (v designVerb) words() (bench.DesignWords, []bench.PointsOf, finding.List, error) {
-	words := bench.DesignWords{Bands: v.Band, Keep: v.Keep}
-	var points []bench.PointsOf
-	var found, wrong finding.List
-	keep := func(err error) {
-		list, _ := finding.From(err)
-		wrong = append(wrong, list...)
-	}
-	for _, flag := range []struct {
-		name  string
-		given int
-	}{{"--band", len(v.Band)}, {"--points", len(v.Points)}, {"--points-file", len(v.PointsFile)}} {
-		if v.Original && flag.given > 0 {
-			keep(refusal(IDFlagsClash, finding.Args{"one": "--original", "other": flag.name}))
-		}
-	}
-	if v.Series != "" {
-		series, err := quantity.ParseSeries(v.Series)
-		keep(err)
-		words.Series = series
-	}
-	for _, text := range v.Points {
-		p, err := bench.ReadPoints(text)
-		keep(err)
-		points = append(points, p)
-	}
-	for _, file := range v.PointsFile {
-		p, more, err := readPoints(file)
-		keep(err)
-		points, found = append(points, p), append(found, more...)
-	}
-	return words, points, found, wrong.Err()
 }
 
 // pointsPath reads "NAME=FILE" or a file alone; a file whose own name has the
@@ -136,15 +76,6 @@ func pointsPath(file string) (band, path string) {
 		return "", file
 	}
 	return strings.TrimSpace(name), rest
-}
-
-func readPoints(file string) (bench.PointsOf, finding.List, error) {
-	band, path := pointsPath(file)
-	text, err := readFile(path)
-	if err != nil {
-		return bench.PointsOf{}, nil, err
-	}
-	return bench.ReadPointsFile(band, filepath.Base(path), text)
 }
 
 // write puts the values found into a copy of the job. What the copy names is

@@ -1,13 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
-	"path/filepath"
 	"strconv"
 	"strings"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
 	"bandwright/quantity"
@@ -62,46 +61,27 @@ func (v drawerVerb) Run(d door) error {
 }
 
 func (v drawerVerb) answer(d door) (*bench.DrawerAnswer, finding.List, error) {
-	q, err := v.question()
+	mapping, err := readMapping(v.Mapping)
 	if err != nil {
 		return nil, nil, err
 	}
-	text, err := readFile(v.File)
-	if err != nil {
-		return nil, nil, err
-	}
-	if err := d.ctx.Err(); err != nil {
-		return nil, nil, err
-	}
-	return bench.Drawer(filepath.Base(v.File), bytes.NewReader(text), q)
+	q := ask.Drawer{File: v.File, At: v.At, Temperature: v.Temperature, Mapping: mapping}
+	return q.Ask(d.ctx, ask.From{File: readNamed})
 }
 
-func (v drawerVerb) question() (bench.DrawerQuestion, error) {
-	var q bench.DrawerQuestion
-	var found finding.List
-	wrong := func(err error) {
-		if list, ok := finding.From(err); ok {
-			found = append(found, list...)
-		}
+// readMapping reads a file of columns; "" is none, so that they are found out.
+func readMapping(path string) (mapping ask.Mapping, err error) {
+	if path == "" {
+		return mapping, nil
 	}
-	celsius, err := quantity.ParseCelsius(v.Temperature)
-	wrong(err)
-	q.Celsius = float64(celsius)
-	if v.At != "" {
-		hz, err := quantity.ParseHertz(v.At)
-		wrong(err)
-		q.Hz = float64(hz)
+	text, err := readFile(path)
+	if err != nil {
+		return mapping, err
 	}
-	if v.Mapping != "" {
-		text, err := readFile(v.Mapping)
-		wrong(err)
-		if err == nil {
-			if err := json.Unmarshal(text, &q.Mapping); err != nil {
-				wrong(refusal(IDMappingFile, finding.Args{"path": v.Mapping, "reason": err.Error()}))
-			}
-		}
+	if err := json.Unmarshal(text, &mapping); err != nil {
+		return mapping, refusal(IDMappingFile, finding.Args{"path": path, "reason": err.Error()})
 	}
-	return q, found.Err()
+	return mapping, nil
 }
 
 // keep writes what the columns were taken for.

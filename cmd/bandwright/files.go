@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
 )
@@ -35,6 +37,18 @@ func (j jobArg) open(d door) (*bench.Case, finding.List, error) {
 		return nil, nil, err
 	}
 	return opened, found, found.Err()
+}
+
+// from is what questions are asked of: this job, and files by their paths.
+func (j jobArg) from(d door) ask.From {
+	return ask.From{Open: func(context.Context) (*bench.Case, finding.List, error) { return j.open(d) },
+		File: readNamed, Workers: runtime.GOMAXPROCS(0)}
+}
+
+// readNamed reads a whole file that a question names.
+func readNamed(path string) (name string, text []byte, err error) {
+	text, err = readFile(path)
+	return filepath.Base(path), text, err
 }
 
 // readFile reads a whole file, or says why not.

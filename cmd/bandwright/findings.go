@@ -2,10 +2,10 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/finding"
 	"bandwright/report"
 )
@@ -26,8 +26,6 @@ const (
 	IDFileIsInput finding.ID = "cmd.file-is-input"
 	// IDNothingToWrite: no args; sheet was asked for neither HTML nor PDF.
 	IDNothingToWrite finding.ID = "cmd.nothing-to-write"
-	// IDFlagsClash: one, other; two flags that cannot go together.
-	IDFlagsClash finding.ID = "cmd.flags-clash"
 )
 
 // refusal makes one error of the door.
@@ -38,30 +36,8 @@ func refusal(id finding.ID, args finding.Args) error {
 // errLook ends a judging verb that found something to look at.
 var errLook = errors.New("something to look at")
 
-// worded is a finding in JSON: as data and as words.
-type worded struct {
-	finding.Finding
-	Say  string `json:"say"`
-	Hint string `json:"hint,omitempty"`
-}
-
-// object is what every verb prints with --json. Answer is null when an error
-// stands in the way of one.
-type object struct {
-	Answer   any      `json:"answer"`
-	Findings []worded `json:"findings"`
-}
-
 func (d door) printJSON(answer any, found finding.List) error {
-	o := object{Answer: answer, Findings: []worded{}}
-	for _, f := range found {
-		words := report.Word(f)
-		o.Findings = append(o.Findings, worded{Finding: f, Say: words.Say, Hint: words.Hint})
-	}
-	encoder := json.NewEncoder(d.out)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	return encoder.Encode(o)
+	return report.JSON(d.out, answer, found)
 }
 
 // say prints findings for a person, on the error stream so that a piped
@@ -80,15 +56,11 @@ type form struct {
 // give ends a verb: the answer in the form asked for, findings beside it. An
 // error that carries findings is an answer that could not be given.
 func (f form) give(d door, answer any, found finding.List, err error, print func() error) error {
-	wrong, isInput := finding.From(err)
-	if err != nil && !isInput {
+	answer, found, err = ask.Settle(answer, found, err, false)
+	if err != nil {
 		return err
 	}
-	found = once(append(found, wrong...)) // what stopped it is often among them
 	if f.JSON {
-		if found.Err() != nil {
-			answer = nil
-		}
 		if err := d.printJSON(answer, found); err != nil {
 			return err
 		}

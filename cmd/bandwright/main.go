@@ -44,20 +44,21 @@ type door struct {
 
 // cli is the whole usage.
 type cli struct {
-	Version  kong.VersionFlag `help:"Print the version and stop."`
-	Demo     demoVerb         `cmd:"" help:"Write the invented demo job and its job sheet to a folder."`
-	New      newVerb          `cmd:"" help:"Ask a dozen questions and write a job file that already computes."`
-	Check    checkVerb        `cmd:"" help:"Judge a job file, its circuit and its curve files."`
-	Bands    bandsVerb        `cmd:"" help:"The band table: centre, boost, cut, width, scale and headroom."`
-	Predict  predictVerb      `cmd:"" help:"The response at any setting, or the volts of every point."`
-	Compare  compareVerb      `cmd:"" help:"Measured curves beside the prediction."`
-	Noise    noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
-	Sheet    sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
-	Spread   spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
-	Drawer   drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
-	Choose   chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
-	Design   designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
-	Licences licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
+	Version   kong.VersionFlag `help:"Print the version and stop."`
+	Demo      demoVerb         `cmd:"" help:"Write the invented demo job and its job sheet to a folder."`
+	New       newVerb          `cmd:"" help:"Ask a dozen questions and write a job file that already computes."`
+	Check     checkVerb        `cmd:"" help:"Judge a job file, its circuit and its curve files."`
+	Bands     bandsVerb        `cmd:"" help:"The band table: centre, boost, cut, width, scale and headroom."`
+	Predict   predictVerb      `cmd:"" help:"The response at any setting, or the volts of every point."`
+	Compare   compareVerb      `cmd:"" help:"Measured curves beside the prediction."`
+	Noise     noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
+	Sheet     sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
+	Spread    spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
+	Drawer    drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
+	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
+	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
+	Preferred preferredVerb    `cmd:"" help:"The preferred values round a value."`
+	Licences  licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
 }
 
 const about = `Predicts, checks and records an equaliser of coils, capacitors and sliders

@@ -12,6 +12,7 @@ import (
 	"bandwright/bench"
 	"bandwright/finding"
 	"bandwright/job"
+	"bandwright/report"
 )
 
 // newVerb writes a job from the answers to job.Questions; every question's
@@ -74,7 +75,7 @@ func (v newVerb) answer(d door) (newAnswer, finding.List, error) {
 	}
 	answers := v.given()
 	if v.Ask || d.terminal {
-		if err := ask(d, answers); err != nil {
+		if err := interview(d, answers); err != nil {
 			return newAnswer{}, nil, err
 		}
 	}
@@ -87,7 +88,7 @@ func (v newVerb) answer(d door) (newAnswer, finding.List, error) {
 		return newAnswer{}, found, nil
 	}
 	bands, more, err := c.Bands(d.ctx, "flat")
-	if found = once(append(found, more...)); err != nil || found.Err() != nil {
+	if found = report.Once(append(found, more...)); err != nil || found.Err() != nil {
 		return newAnswer{}, found, err
 	}
 	if err := d.save([]output{{v.Job, text}}, v.Force); err != nil {
@@ -116,9 +117,9 @@ func (v newVerb) given() job.Answers {
 	return answers
 }
 
-// ask fills in what no flag answered. An answer that cannot be used is asked
+// interview fills in what no flag answered. An answer that cannot be used is asked
 // again; at the end of the input the rest takes its defaults.
-func ask(d door, answers job.Answers) error {
+func interview(d door, answers job.Answers) error {
 	lines := bufio.NewScanner(d.in)
 	for _, q := range job.Questions() {
 		if _, given := answers[q.Key]; given {

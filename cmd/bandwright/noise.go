@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/quantity"
 )
@@ -24,13 +25,7 @@ Example:
 
 // Run answers the verb.
 func (v noiseVerb) Run(d door) error {
-	c, found, err := v.open(d)
-	var answer *bench.NoiseAnswer
-	if err == nil {
-		list := found
-		answer, found, err = c.Noise(d.ctx, v.Set)
-		found = once(append(list, found...))
-	}
+	answer, found, err := ask.Noise{Set: v.Set}.Ask(d.ctx, v.from(d))
 	return v.give(d, answer, found, err, func() error { return printNoise(d, answer) })
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/curve"
 	"bandwright/finding"
@@ -13,11 +14,13 @@ import (
 // predictVerb prints a response or the volts of every point.
 type predictVerb struct {
 	jobArg
-	Set   string   `help:"Where sliders and switches stand." default:"flat" placeholder:"SETTING"`
-	At    []string `help:"Frequencies; the standard thirds of an octave from 20 Hz to 20 kHz when left out." placeholder:"HZ"`
-	Volts bool     `help:"Direct volts of every point instead of the response."`
-	Out   string   `help:"Also write the response as a curve file." placeholder:"FILE"`
-	Force bool     `help:"Replace the curve file if it exists."`
+	Set      string   `help:"Where sliders and switches stand." default:"flat" placeholder:"SETTING"`
+	At       []string `help:"Frequencies; the standard thirds of an octave from 20 Hz to 20 kHz when left out." placeholder:"HZ"`
+	Volts    bool     `help:"Direct volts of every point instead of the response."`
+	Shares   string   `help:"The total gain at one frequency and each slider's own share of it, instead of the response." placeholder:"HZ"`
+	NoRanges bool     `help:"Leave out the ranges that the parts leave each gain."`
+	Out      string   `help:"Also write the response as a curve file." placeholder:"FILE"`
+	Force    bool     `help:"Replace the curve file if it exists."`
 }
 
 // Help shows an example.
@@ -29,19 +32,23 @@ bypass.
 Examples:
   bandwright predict job.toml --set "63=+1,400=-0.5,lift" --at 20,63,100
   bandwright predict job.toml --set bypass --at 1k --json
+  bandwright predict job.toml --set "63=+1,400=-0.5" --shares 200Hz
   bandwright predict job.toml --volts`
 }
 
 // Run answers the verb.
 func (v predictVerb) Run(d door) error {
-	if v.Volts {
+	switch {
+	case v.Volts:
 		return v.volts(d)
+	case v.Shares != "":
+		return v.shares(d)
 	}
 	hz, err := v.frequencies()
 	var found finding.List
 	var answer *bench.PredictAnswer
 	if err == nil {
-		answer, found, err = v.response(d, hz)
+		answer, found, err = ask.Predict{Set: v.Set, At: hz, NoRanges: v.NoRanges}.Ask(d.ctx, v.from(d))
 	}
 	if err == nil && v.Out != "" {
 		err = v.write(d, answer)
@@ -49,24 +56,9 @@ func (v predictVerb) Run(d door) error {
 	return v.give(d, answer, found, err, func() error { return printResponse(d, answer) })
 }
 
-func (v predictVerb) response(d door, hz []float64) (*bench.PredictAnswer, finding.List, error) {
-	c, found, err := v.open(d)
-	if err != nil {
-		return nil, found, err
-	}
-	answer, more, err := c.Predict(d.ctx, v.Set, hz)
-	return answer, once(append(found, more...)), err
-}
-
 // frequencies reads --at; every one that cannot be read is named.
 func (v predictVerb) frequencies() ([]float64, error) {
 	var hz []float64
-	if len(v.At) == 0 {
-		for _, third := range quantity.NominalThirds(20, 20000) {
-			hz = append(hz, float64(third))
-		}
-		return hz, nil
-	}
 	var found finding.List
 	for _, text := range v.At {
 		f, err := quantity.ParseHertz(text)
@@ -134,18 +126,42 @@ func ends(s *bench.Shown, write func(float64) string) []string {
 	return []string{write(s.Likely.Low), write(s.Likely.High), write(s.Worst.Low), write(s.Worst.High)}
 }
 
+func (v predictVerb) shares(d door) error {
+	var answer *bench.SharesAnswer
+	var found finding.List
+	hz, err := quantity.ParseHertz(v.Shares)
+	if err == nil {
+		answer, found, err = ask.Shares{Set: v.Set, Hz: float64(hz)}.Ask(d.ctx, v.from(d))
+	}
+	return v.give(d, answer, found, err, func() error { return printShared(d, answer) })
+}
+
+func printShared(d door, a *bench.SharesAnswer) error {
+	const nothing = "nothing comes through"
+	fmt.Fprintf(d.out, "At %s and: %s\n\ntotal: %s\nflat: %s\n\n", hertz(a.Hz), a.Setting,
+		maybe(a.TotalDB, decibels, nothing), maybe(a.FlatDB, decibels, nothing))
+	t := figures(d.out, "slider", "stands at", "own share")
+	for _, s := range a.Sliders {
+		t.row(s.Band, signed(s.Position, 2), maybe(s.DB, decibels, none))
+	}
+	if err := t.flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(d.out, "\nOwn share: the total less what it would be with this slider alone centred. The shares do not add up to the total: the sliders load each other.")
+	return err
+}
+
 func (v predictVerb) volts(d door) error {
 	var answer *bench.VoltsAnswer
-	c, found, err := v.open(d)
+	var found finding.List
+	var err error
 	switch {
 	case len(v.At) > 0:
-		err = refusal(IDFlagsClash, finding.Args{"one": "--volts", "other": "--at"})
+		err = refusal(ask.IDClash, finding.Args{"one": "--volts", "other": "--at"})
 	case v.Out != "":
-		err = refusal(IDFlagsClash, finding.Args{"one": "--volts", "other": "--out"})
-	case err == nil:
-		var more finding.List
-		answer, more, err = c.Volts(d.ctx, v.Set)
-		found = once(append(found, more...))
+		err = refusal(ask.IDClash, finding.Args{"one": "--volts", "other": "--out"})
+	default:
+		answer, found, err = ask.Volts{Set: v.Set}.Ask(d.ctx, v.from(d))
 	}
 	return v.give(d, answer, found, err, func() error { return printVolts(d, answer) })
 }

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"fmt"
 
+	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
+	"bandwright/job"
 	"bandwright/report"
 )
 
@@ -29,13 +31,6 @@ Examples:
   bandwright sheet board.toml --drawer drawer.csv --pdf board.pdf`
 }
 
-// sheetAnswer is what the verb says: the files written and all that is on
-// them.
-type sheetAnswer struct {
-	Written []string           `json:"written"`
-	Sheet   *bench.SheetAnswer `json:"sheet"`
-}
-
 // Run answers the verb.
 func (v sheetVerb) Run(d door) error {
 	answer, found, err := v.answer(d)
@@ -47,40 +42,36 @@ func (v sheetVerb) Run(d door) error {
 	})
 }
 
-func (v sheetVerb) answer(d door) (sheetAnswer, finding.List, error) {
-	if v.HTML == "" && v.PDF == "" {
-		return sheetAnswer{}, nil, refusal(IDNothingToWrite, nil)
+func (v sheetVerb) answer(d door) (*ask.SheetAnswer, finding.List, error) {
+	if v.HTML == "" && v.PDF == "" && !v.JSON {
+		return nil, nil, refusal(IDNothingToWrite, nil)
 	}
-	c, found, err := v.open(d)
+	mapping, err := readMapping(v.Map)
 	if err != nil {
-		return sheetAnswer{}, found, err
+		return nil, nil, err
 	}
-	answer, more, err := c.Sheet(d.ctx)
-	if found = once(append(found, more...)); err != nil || found.Err() != nil {
-		return sheetAnswer{}, found, err
+	answer, found, err := ask.Sheet{Drawer: v.Drawer, Mapping: mapping}.Ask(d.ctx, v.from(d))
+	if err != nil || found.Err() != nil {
+		return nil, found, err
+	}
+	outputs, err := sheetFiles(answer.Job(), answer.Sheet, found, v.HTML, v.PDF)
+	if err != nil {
+		return nil, found, err
 	}
 	inputs := []string{v.Job}
 	if v.Drawer != "" {
-		drawer, err := readDrawer(d, v.Drawer, v.Map)
-		if err != nil {
-			return sheetAnswer{}, found, err
-		}
-		answer.Picked, more = c.Pick(drawer)
-		found, inputs = once(append(found, more...)), append(inputs, v.Drawer)
-	}
-	outputs, err := sheetFiles(c, answer, found, v.HTML, v.PDF)
-	if err != nil {
-		return sheetAnswer{}, found, err
+		inputs = append(inputs, v.Drawer)
 	}
 	if err := d.save(outputs, v.Force, inputs...); err != nil {
-		return sheetAnswer{}, found, err
+		return nil, found, err
 	}
-	return sheetAnswer{Written: paths(outputs), Sheet: answer}, found, nil
+	answer.Written = paths(outputs)
+	return answer, found, nil
 }
 
 // sheetFiles lays the sheet out in the forms asked for; nothing is written.
-func sheetFiles(c *bench.Case, answer *bench.SheetAnswer, found finding.List, html, pdf string) ([]output, error) {
-	sheet := report.New(answer, c.Job(), found, "bandwright "+version)
+func sheetFiles(of *job.Job, answer *bench.SheetAnswer, found finding.List, html, pdf string) ([]output, error) {
+	sheet := report.New(answer, of, found, "bandwright "+version)
 	var outputs []output
 	if html != "" {
 		var text bytes.Buffer

@@ -2,13 +2,10 @@ package main
 
 import (
 	"fmt"
-	"runtime"
 	"strings"
 
+	"bandwright/ask"
 	"bandwright/bench"
-	"bandwright/finding"
-	"bandwright/job"
-	"bandwright/quantity"
 )
 
 // spreadVerb makes virtual builds of a job.
@@ -22,9 +19,6 @@ type spreadVerb struct {
 	LimitQ      string `name:"limit-q" help:"How far Q may be from the prediction." placeholder:"PERCENT"`
 	WhatIf      string `help:"Other parts to try." placeholder:"KIND=PERCENT"`
 }
-
-// IDWhatIf: what is to be tried cannot be read. read, kinds.
-const IDWhatIf finding.ID = "cmd.what-if"
 
 // Help shows an example.
 func (spreadVerb) Help() string {
@@ -41,27 +35,16 @@ Examples:
 
 // Run answers the verb.
 func (v spreadVerb) Run(d door) error {
-	var answer *bench.SpreadAnswer
-	q, err := v.question()
-	var found finding.List
-	if err == nil {
-		answer, found, err = v.answer(d, q)
-	}
+	progress, end := d.progress()
+	from := v.from(d)
+	from.Progress = progress
+	answer, found, err := ask.Spread{Count: v.Count, Seed: v.Seed, Marked: v.Marked, LimitCentre: v.LimitCentre,
+		LimitBoost: v.LimitBoost, LimitQ: v.LimitQ, WhatIf: v.WhatIf}.Ask(d.ctx, from)
+	end()
 	if err := v.give(d, answer, found, err, func() error { return printSpread(d, answer) }); err != nil {
 		return err
 	}
 	return d.ctx.Err() // what was made by then is printed, and the ending says why
-}
-
-func (v spreadVerb) answer(d door, q bench.SpreadQuestion) (*bench.SpreadAnswer, finding.List, error) {
-	c, found, err := v.open(d)
-	if err != nil {
-		return nil, found, err
-	}
-	progress, end := d.progress()
-	answer, more, err := c.Spread(d.ctx, q, progress)
-	end()
-	return answer, once(append(found, more...)), err
 }
 
 // progress tells how far the builds are, on one line of the error stream,
@@ -72,55 +55,6 @@ func (d door) progress() (tell func(done, total int), end func()) {
 	}
 	return func(done, total int) { fmt.Fprintf(d.err, "\r%d of %d builds ", done, total) },
 		func() { fmt.Fprint(d.err, "\r                                \r") }
-}
-
-// question reads the flags; every one that cannot be read is named.
-func (v spreadVerb) question() (bench.SpreadQuestion, error) {
-	q := bench.SpreadQuestion{Count: v.Count, Seed: v.Seed, Workers: runtime.GOMAXPROCS(0), AsMarked: v.Marked}
-	var found finding.List
-	wrong := func(err error) {
-		if list, ok := finding.From(err); ok {
-			found = append(found, list...)
-		}
-	}
-	share := func(text string) float64 {
-		if text == "" {
-			return 0
-		}
-		t, err := quantity.ParseTolerance(text)
-		wrong(err)
-		return min(t.Minus, t.Plus)
-	}
-	q.Limits.Centre, q.Limits.Q = share(v.LimitCentre), share(v.LimitQ)
-	if v.LimitBoost != "" {
-		db, err := quantity.ParseDecibels(v.LimitBoost)
-		wrong(err)
-		q.Limits.DB = max(float64(db), -float64(db))
-	}
-	if v.WhatIf != "" {
-		w, err := whatIf(v.WhatIf)
-		wrong(err)
-		q.WhatIf = w
-	}
-	return q, found.Err()
-}
-
-// whatIf reads "capacitor=1%".
-func whatIf(text string) (*bench.WhatIf, error) {
-	kinds := []string{"resistor", "capacitor", "inductor", "slider"}
-	word, tolerance, _ := strings.Cut(text, "=")
-	word = strings.TrimSuffix(strings.ToLower(strings.TrimSpace(word)), "s")
-	if word == "coil" {
-		word = "inductor" // as the job calls it
-	}
-	kind, ok := job.KindNamed(word)
-	for _, known := range kinds {
-		if ok && kind.Name == known {
-			t, err := quantity.ParseTolerance(tolerance)
-			return &bench.WhatIf{Kind: kind.Name, Tolerance: t}, err
-		}
-	}
-	return nil, refusal(IDWhatIf, finding.Args{"read": text, "kinds": strings.Join(kinds, ", ")})
 }
 
 func printSpread(d door, a *bench.SpreadAnswer) error {
