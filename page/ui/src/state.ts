@@ -10,7 +10,7 @@ export type StepName = 'ticket' | 'bands' | 'parts' | 'curves' | 'handover'
 /** The steps in the order of the work. */
 export const steps: readonly StepName[] = ['ticket', 'bands', 'parts', 'curves', 'handover']
 
-export type Standing = 'todo' | 'look' | 'done'
+export type Standing = 'ahead' | 'look' | 'done'
 
 /** A text the job went through, with what the server understood of it. */
 export interface Draft {
@@ -73,7 +73,7 @@ export const first: State = {
   jobs: null,
   open: null,
   setting: centred([]),
-  standing: { ticket: 'todo', bands: 'todo', parts: 'todo', curves: 'todo', handover: 'todo' },
+  standing: { ticket: 'ahead', bands: 'ahead', parts: 'ahead', curves: 'ahead', handover: 'ahead' },
   notice: null,
   busy: 0,
 }

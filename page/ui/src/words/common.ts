@@ -3,7 +3,7 @@
 export const common = {
   name: 'Bandwright',
   steps: { ticket: 'Ticket', bands: 'Bands', parts: 'Parts', curves: 'Curves', handover: 'Hand-over' },
-  standing: { todo: 'to do', look: 'look', done: 'done' },
+  standing: { ahead: 'to do', look: 'look', done: 'done' },
   stepsLabel: 'The job, step by step',
   invented: 'Invented example data: no such amplifier, customer or reading exists',
   noJob: 'No job open',

@@ -1,0 +1,24 @@
+// The questions of the Parts step.
+
+import * as api from '../api'
+import { about } from '../bands/ask'
+import type { OpenJob } from '../state'
+import { Trouble, type Reply } from '../types'
+import type { ChooseAnswer, ChooseQuestion, DrawerAnswer, Mapping } from './types'
+
+/** The drawer's file beside the job; '' where there is none. */
+export async function drawerText(job: string): Promise<string> {
+  try {
+    return await api.getFile(job, 'drawer.csv')
+  } catch (error) {
+    if (error instanceof Trouble && error.status === 404) return ''
+    throw error
+  }
+}
+
+/** What a text of the drawer says. */
+export const drawer = (job: string, text: string, mapping?: Mapping): Promise<Reply<DrawerAnswer>> =>
+  api.ask('drawer', { job, csv: text, ...(mapping === undefined ? {} : { mapping }) })
+
+export const choose = (open: OpenJob, q: ChooseQuestion, tell: api.Progress, stop: AbortSignal): Promise<Reply<ChooseAnswer>> =>
+  api.askLong('choose', { ...about(open), ...q }, tell, stop)
