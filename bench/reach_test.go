@@ -223,7 +223,7 @@ func samples() map[string]sample {
 		"capacitor": {points: two, value: [2]string{"47n", "56n"}, field: "Farads", want: "5.6e-08", set: map[string][4]string{
 			"loss": {"0.01", "0.02", "Loss", "0.02"}, "esr": {"1 ohm", "2 ohm", "ESR", "2"}}},
 		"inductor": {points: two, value: [2]string{"1 H", "2 H"}, field: "Henries", want: "2", set: map[string][4]string{
-			"dcr": {"100 ohm", "110 ohm", "DCR", "110"}, "dcr_at": {"35 °C", "20 °C", "DCR", "105.895"}, "core_loss": {"100k", "110k", "CoreOhms", "110000"},
+			"dcr": {"100 ohm", "110 ohm", "DCR", "110"}, "dcr_at": {"35 °C", "20 °C", "DCR", "105.89500000000001"}, "core_loss": {"100k", "110k", "CoreOhms", "110000"},
 			"self_capacitance":        {"100p", "110p", "SelfFarads", "1.1e-10"},
 			"self_capacitance_inside": {"false", "true", "SelfInside", "true"}}},
 		"slider": {points: []string{"in", "x.w", "0"}, value: [2]string{"10k", "22k"}, field: "Track", want: "22000", set: map[string][4]string{

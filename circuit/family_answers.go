@@ -135,14 +135,31 @@ func (m *Member) Gains() []Answer {
 			changes[c] = -product(moves.signal, x, z, 0)
 		}
 		for n, v := range m.slopes {
-			d := -product(v.signal, x, z, omega)
+			d := -quickProduct(v.signal, x, z, omega)
 			for c, moves := range bias {
-				d -= changes[c] * complex(moves.by[n], 0)
+				if by := moves.by[n]; by != 0 {
+					d -= complex(real(changes[c])*by, imag(changes[c])*by)
+				}
 			}
 			list[k].By[n] = 20 / math.Ln10 * real(d/gain)
 		}
 	}
 	return list
+}
+
+// quickProduct is product, which takes an admittance between two nodes (the four
+// entries that admit writes) as one number between two differences.
+func quickProduct(entries []entry, x, lambda []complex128, omega float64) complex128 {
+	if len(entries) != 4 {
+		return product(entries, x, lambda, omega)
+	}
+	e, a, b := entries[0], entries[0].row, entries[3].row
+	if e.col != a || entries[3].col != b || entries[1].row != a || entries[1].col != b || entries[2].row != b || entries[2].col != a ||
+		entries[1].g != -e.g || entries[2].g != -e.g || entries[3].g != e.g ||
+		entries[1].c != -e.c || entries[2].c != -e.c || entries[3].c != e.c {
+		return product(entries, x, lambda, omega)
+	}
+	return e.at(omega) * (lambda[a] - lambda[b]) * (x[a] - x[b])
 }
 
 // biasMove is one controlling voltage of a device: what it does to the signals'

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"bandwright/circuit"
 	"bandwright/curve"
@@ -160,11 +161,12 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found 
 	for _, e := range edits {
 		b.rescale(e, c, by)
 	}
+	room := make([]load, 0, b.table.causes.count)
 	for r := range b.table.rows {
 		if blocked[b.table.rows[r].reading] {
 			c.state[r] = unknown
 		}
-		b.finish(r, c, by[r])
+		b.finish(r, c, by[r], room)
 	}
 	return found, nil
 }
@@ -221,12 +223,15 @@ func heard(c *column, by [][]float64, at int, a circuit.Answer, sign float64, le
 	}
 	c.value[at] += sign * shown
 	c.own[at] = math.Hypot(c.own[at], floorSD*(1-share))
-	if by[at] == nil {
-		by[at] = make([]float64, len(a.By))
+	for k := range a.By {
+		a.By[k] *= sign * share
 	}
-	for k, v := range a.By {
-		if k < len(by[at]) {
-			by[at][k] += sign * share * v
+	switch {
+	case by[at] == nil:
+		by[at] = a.By // the answer is ours
+	case a.By != nil:
+		for k, v := range a.By {
+			by[at][k] += v
 		}
 	}
 }
@@ -256,7 +261,7 @@ func (b *bank) opened(ctx context.Context, edited *circuit.Circuit, i int, c *co
 
 // finish turns derivatives into shares of independent causes. What is less than a
 // small share of a row's variance is put to what is the row's own.
-func (b *bank) finish(at int, c *column, by []float64) {
+func (b *bank) finish(at int, c *column, by []float64, room []load) {
 	if c.state[at] != number {
 		return
 	}
@@ -270,19 +275,21 @@ func (b *bank) finish(at int, c *column, by []float64) {
 		own = ownSD(r, c.value[at])
 	}
 	variance := own*own + c.own[at]*c.own[at]
-	all := b.table.causes.loads(by, r)
+	all := b.table.causes.loads(by, r, room)
 	total := variance
 	for _, v := range all {
 		total += float64(v.by) * float64(v.by)
 	}
 	const small = 1e-3
+	shared := all[:0]
 	for _, v := range all {
 		if share := float64(v.by) * float64(v.by); share > small*total {
-			c.loads[at] = append(c.loads[at], v)
+			shared = append(shared, v)
 		} else {
 			variance += share
 		}
 	}
+	c.loads[at] = slices.Clone(shared)
 	c.own[at] = math.Sqrt(variance)
 }
 
@@ -316,16 +323,19 @@ func causesOf(parts []reading.Uncertainty, readings []Allowed) causes {
 	return c
 }
 
-// loads gives a row's shares: by derivative times deviation.
-func (c causes) loads(by []float64, r reading.Reading) []load {
-	var list []load
-	common := map[int]float64{}
+// loads gives a row's shares, derivative times deviation, in the room given.
+func (c causes) loads(by []float64, r reading.Reading, room []load) []load {
+	list := room[:0]
+	var common map[int]float64
 	for k, v := range by {
 		v *= c.parts[k].SD
 		if v == 0 {
 			continue
 		}
 		if g, ok := c.groups[c.parts[k].Group]; ok {
+			if common == nil {
+				common = map[int]float64{}
+			}
 			common[g] += v * math.Sqrt(c.parts[k].Common)
 			v *= math.Sqrt(1 - c.parts[k].Common)
 		}

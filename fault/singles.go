@@ -170,7 +170,7 @@ func Pairs(singles []Hypothesis, most int) []Hypothesis {
 			h := definite(Pair, a.Weight*b.Weight, slices.Concat(a.Cases[0].Edits, b.Cases[0].Edits)...)
 			list = append(list, h)
 		}
-		if i*most > 20*most { // further on, products only fall
+		if (i+1)*(i+2)/2 > 4*most { // of so many pairs the likeliest are among
 			break
 		}
 	}

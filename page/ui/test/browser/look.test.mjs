@@ -1,0 +1,86 @@
+// Every step of the demo job on paper, in the dark and on a phone: the
+// accessibility engine finds nothing, nothing runs off the side, and a picture
+// of each is kept to be looked at.
+
+import assert from 'node:assert/strict'
+import { readFile } from 'node:fs/promises'
+import { createRequire } from 'node:module'
+import { after, before, test } from 'node:test'
+import { browse, open, picture, serve } from './stage.mjs'
+
+const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+
+const steps = ['Ticket', 'Bands', 'Parts', 'Curves', 'Hand-over']
+const looks = [
+  ['light', { colorScheme: 'light', viewport: { width: 1280, height: 900 } }],
+  ['dark', { colorScheme: 'dark', viewport: { width: 1280, height: 900 } }],
+  ['phone', { colorScheme: 'light', viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true }],
+  ['phone-dark', { colorScheme: 'dark', viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true }],
+]
+
+let server, browser
+
+before(async () => {
+  server = await serve({ demo: true })
+  browser = await browse()
+})
+
+after(async () => {
+  await browser?.close()
+  await server?.end()
+})
+
+/** What must be there before a step is looked at. */
+const ready = {
+  Ticket: (page) => page.getByRole('heading', { name: 'Fitting list' }).waitFor(),
+  Bands: async (page) => {
+    await page.getByRole('button', { name: 'Change the parts of band 400' }).waitFor()
+    await page.waitForFunction(() => /dB/.test(document.querySelector('output')?.textContent ?? ''))
+  },
+  Parts: (page) => page.getByRole('table', { name: /Parts at hand/ }).waitFor(),
+  Curves: (page) => page.getByRole('listitem').filter({ hasText: /^2500: .*beyond the limits/ }).waitFor(),
+  'Hand-over': (page) => page.frameLocator('iframe').getByRole('heading', { name: 'Before a hand goes in' }).waitFor(),
+}
+
+/** Violations of WCAG 2.2 A and AA and of good practice, one line each. */
+async function violations(page) {
+  await page.evaluate(axe)
+  const found = await page.evaluate(() => globalThis.axe.run(document, { iframes: false, resultTypes: ['violations'] }))
+  return found.violations.flatMap((v) => v.nodes.map((n) => `${v.id} (${v.impact}): ${n.target.join(' ')} – ${n.failureSummary}`))
+}
+
+const wider = (page) => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
+
+for (const [look, options] of looks) {
+  test(`the jobs, ${look}`, async () => {
+    const { context, page, complaints } = await open(browser, options)
+    await page.goto(server.address)
+    await page.getByRole('button', { name: /^Open / }).first().waitFor()
+    await picture(page, `jobs-${look}`)
+    assert.deepEqual(await violations(page), [])
+    await page.getByRole('button', { name: 'New job' }).click()
+    await page.getByLabel('What is the job called?').waitFor()
+    await picture(page, `new-${look}`)
+    assert.deepEqual(await violations(page), [])
+    assert.equal(await wider(page), 0, 'the page runs off the side')
+    assert.deepEqual(complaints, [])
+    await context.close()
+  })
+
+  test(`every step, ${look}`, async (t) => {
+    const { context, page, complaints } = await open(browser, options)
+    await page.goto(server.address)
+    await page.getByRole('button', { name: /^Open / }).first().click()
+    for (const step of steps) {
+      await t.test(step, async () => {
+        await page.getByRole('navigation').getByRole('button', { name: step }).click()
+        await ready[step](page)
+        await picture(page, `${step.toLowerCase()}-${look}`)
+        assert.deepEqual(await violations(page), [])
+        assert.ok((await wider(page)) <= 0, 'the page runs off the side')
+      })
+    }
+    assert.deepEqual(complaints, [])
+    await context.close()
+  })
+}
