@@ -238,31 +238,43 @@ func (c composer) operating() Section {
 	if len(points) == 0 {
 		return s
 	}
-	// Three points a row: the list is long and its entries are short.
-	const across = 3
+	// Two points a row: the list is long and its entries are short.
+	const across = 2
 	t := &Table{Caption: "Setting " + c.answer.Volts.Setting + ", parts at " + plain(c.answer.Volts.Celsius, 3) + " °C, against ground"}
 	for range across {
-		t.Columns = append(t.Columns, Column{Head: "point"}, Column{Head: "volts", Number: true})
+		t.Columns = append(t.Columns, Column{Head: "point"}, Column{Head: "meter shows", Number: true}, Column{Head: "from – to", Number: true})
 	}
 	down := (len(points) + across - 1) / across
 	for i := range down {
 		var cells []string
 		for column := range across {
 			if k := i + column*down; k < len(points) {
-				cells = append(cells, points[k].Point, pointVolts(points[k].Volts))
+				cells = append(cells, points[k].Point, pointVolts(points[k]), voltsBetween(points[k]))
 			} else {
-				cells = append(cells, "", "")
+				cells = append(cells, "", "", "")
 			}
 		}
 		t.add("", cells...)
 	}
-	s.Blocks = []Block{{Table: t}, text(Small, "A meter of 10 MΩ loads what it reads; a point marked “floats” has no path for direct current and gives no reading.")}
+	s.Blocks = []Block{{Table: t}, text(Small, "A hand meter of 10 MΩ loads what it reads and errs by its limits; 95 % of boards of these parts lie from – to. A point marked “floats” has no path for direct current and gives no reading.")}
 	return s
 }
 
-func pointVolts(v *float64) string {
-	if v == nil {
+// pointVolts is what the meter shows, or the bare voltage where no meter was
+// asked.
+func pointVolts(p bench.PointVolts) string {
+	switch {
+	case p.Volts == nil:
 		return "floats"
+	case p.Shown == nil:
+		return fixedOr(p.Volts, 2)
 	}
-	return fixedOr(v, 2)
+	return fixedOr(&p.Shown.Likely.Nominal, 2)
+}
+
+func voltsBetween(p bench.PointVolts) string {
+	if p.Volts == nil || p.Shown == nil {
+		return dash
+	}
+	return fixedOr(&p.Shown.Likely.Low, 2) + " – " + fixedOr(&p.Shown.Likely.High, 2)
 }
