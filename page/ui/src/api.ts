@@ -28,6 +28,14 @@ export async function saveJob(job: string, text: string, version: string): Promi
 export const ask = <T>(question: string, body: object, signal?: AbortSignal): Promise<Reply<T>> =>
   send('POST', `ask/${question}`, body, signal)
 
+/** The text of a job with what a question found put into it; not kept yet. */
+export const keepFound = (question: string, body: object): Promise<Answered> => send('POST', `keep/${question}`, body)
+
+/** Where the sheet of what is on the disk is laid out; the version makes a new
+ * text a new address. */
+export const sheetAddress = (job: string, form: 'html' | 'pdf', version: string): string =>
+  at(`sheet/${id(job)}/${form}?version=${version}`)
+
 export type Progress = (done: number, total: number) => void
 
 /** A question with a long answer: tells how far it is; aborting stops the work. */

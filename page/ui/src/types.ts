@@ -63,6 +63,7 @@ export interface Answered {
 export interface Edit {
   path: readonly string[]
   value: string
+  remove?: boolean // takes an entry of a list out
 }
 
 /** What went wrong on the way to an answer. */

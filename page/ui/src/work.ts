@@ -4,7 +4,7 @@ import * as api from './api'
 import { app, dispatch, watch } from './store.svelte'
 import { atRest, draftFrom, draftOf, nextSave, type Draft, type OpenJob, type Saved } from './state'
 import { drop, keep, left, onReturn, type Return } from './mirror'
-import { Trouble, type Edit, type Opened } from './types'
+import { Trouble, type Answered, type Edit, type Opened } from './types'
 import { words } from './words'
 
 const tab = Math.random().toString(36).slice(2)
@@ -110,6 +110,29 @@ async function changeNow(edits: readonly Edit[], what: string): Promise<boolean>
     const made = await preview(edits, what)
     if (made !== null) dispatch({ do: 'edit', ...made })
     return made !== null
+  } catch (error) {
+    complain(error)
+    return false
+  } finally {
+    dispatch({ do: 'busy', by: -1 })
+  }
+}
+
+/** Changes the job to what the server makes of the text that stands. */
+export function take(ask: (open: OpenJob) => Promise<Answered>, what: string): Promise<boolean> {
+  const done = line.then(() => takeNow(ask, what))
+  line = done
+  return done
+}
+
+async function takeNow(ask: (open: OpenJob) => Promise<Answered>, what: string): Promise<boolean> {
+  const { open } = app.state
+  if (open === null) return false
+  dispatch({ do: 'busy', by: 1 })
+  try {
+    const from = draftOf(open).text
+    dispatch({ do: 'edit', from, draft: draftFrom(await ask(open), what) })
+    return true
   } catch (error) {
     complain(error)
     return false

@@ -3,7 +3,7 @@
 import * as api from '../api'
 import { about } from '../bands/ask'
 import type { OpenJob } from '../state'
-import { Trouble, type Reply } from '../types'
+import { Trouble, type Answered, type Reply } from '../types'
 import type { ChooseAnswer, ChooseQuestion, DrawerAnswer, Mapping } from './types'
 
 /** The drawer's file beside the job; '' where there is none. */
@@ -22,3 +22,7 @@ export const drawer = (job: string, text: string, mapping?: Mapping): Promise<Re
 
 export const choose = (open: OpenJob, q: ChooseQuestion, tell: api.Progress, stop: AbortSignal): Promise<Reply<ChooseAnswer>> =>
   api.askLong('choose', { ...about(open), ...q }, tell, stop)
+
+/** The job with those very parts in it. */
+export const keepChosen = (open: OpenJob, q: ChooseQuestion): Promise<Answered> =>
+  api.keepFound('choose', { ...about(open), ...q })
