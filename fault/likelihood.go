@@ -35,77 +35,89 @@ func student(w, freedom float64) float64 {
 type judge struct {
 	table  *Table
 	values []entered
+	white  reading.Whitener
 	dense  [][]float64
-	cov    [][]float64
+	row    []float64
 	resid  []float64
+	free   []float64
 	rows   []int
 }
 
 func (t *Table) judge(values []entered) *judge {
-	j := &judge{table: t, values: values}
+	j := &judge{table: t, values: values, row: make([]float64, len(values))}
 	for range values {
 		j.dense = append(j.dense, make([]float64, t.causes.count))
-		j.cov = append(j.cov, make([]float64, len(values)))
 	}
 	return j
 }
 
-// log gives the logarithm of the likelihood of all entered values in a case.
-func (j *judge) log(c *column) float64 {
-	sum := 0.0
-	j.rows, j.resid = j.rows[:0], j.resid[:0]
-	for i, v := range j.values {
-		if c.state[v.row] == number && !v.lacks {
-			j.rows = append(j.rows, i)
-			j.resid = append(j.resid, v.value-c.value[v.row])
-			continue
-		}
-		sum += j.table.odd(c, v)
-	}
-	if len(j.rows) == 0 {
-		return sum
-	}
-	j.covariance(c, c.width*c.width/12)
-	w, _ := reading.NewWhitener(j.cov[:len(j.rows)])
-	if w == nil {
-		panic("fault: a covariance without freedom; every row has some of its own")
-	}
-	for n, x := range w.Whiten(j.resid) {
+// log gives the logarithm of the likelihood of all entered values in a case, or,
+// once it is sure to lie below least, least: each value still to come can add no
+// more than Student's density at its middle, of the deviation that is its own.
+func (j *judge) log(c *column, least float64) float64 {
+	sum, hope := j.sort(c)
+	j.free = j.free[:0]
+	j.white.Clear()
+	for n, x := range j.resid {
+		v := j.values[j.rows[n]]
 		freedom := typed
-		if j.table.rows[j.values[j.rows[n]].row].hz > 0 {
+		if j.table.rows[v.row].hz > 0 {
 			freedom = recorded
 		}
-		sum += student(x, freedom)
+		hope -= student(0, freedom) - math.Log(c.own[v.row])
+		if !j.white.Grow(j.covariance(c, n, c.width*c.width/12)) {
+			panic("fault: a covariance without freedom; every row has some of its own")
+		}
+		w, sd := j.white.Last(x, j.free)
+		j.free = append(j.free, w)
+		if sum += student(w, freedom) - math.Log(sd); sum+hope < least {
+			return least
+		}
 	}
-	return sum - w.LogDet()/2
+	return sum
 }
 
-// covariance of the rows in play: what they share, what is their own, and a
-// variance of the size within its cell.
-func (j *judge) covariance(c *column, cell float64) {
-	for n, i := range j.rows {
-		clear(j.dense[n])
-		for _, l := range c.loads[j.values[i].row] {
-			j.dense[n][l.cause] = float64(l.by)
+// sort finds the values that both display and case have a number of, in rows and
+// resid; it gives the likelihood of the others, and what those can add at most.
+func (j *judge) sort(c *column) (sum, hope float64) {
+	j.rows, j.resid = j.rows[:0], j.resid[:0]
+	for i, v := range j.values {
+		if c.state[v.row] != number || v.lacks {
+			sum += j.table.odd(c, v)
+			continue
 		}
-	}
-	for n, i := range j.rows {
-		at := j.values[i].row
-		j.cov[n] = j.cov[n][:cap(j.cov[n])][:len(j.rows)]
-		for m := range n + 1 {
-			sum := 0.0
-			for _, l := range c.loads[at] {
-				sum += float64(l.by) * j.dense[m][l.cause]
-			}
-			if c.slope != nil {
-				sum += cell * c.slope[at] * c.slope[j.values[j.rows[m]].row]
-			}
-			if m == n {
-				sum += c.own[at] * c.own[at]
-			}
-			j.cov[n][m] = sum
+		j.rows = append(j.rows, i)
+		j.resid = append(j.resid, v.value-c.value[v.row])
+		freedom := typed
+		if j.table.rows[v.row].hz > 0 {
+			freedom = recorded
 		}
+		hope += student(0, freedom) - math.Log(c.own[v.row])
 	}
+	return sum, hope
+}
+
+// covariance of the n-th row in play with those before it: what they share, what
+// is its own, and a variance of the size within its cell.
+func (j *judge) covariance(c *column, n int, cell float64) []float64 {
+	at := j.values[j.rows[n]].row
+	mine := c.loads[at]
+	clear(j.dense[n])
+	for _, l := range mine {
+		j.dense[n][l.cause] = float64(l.by)
+	}
+	for m := range n + 1 {
+		sum, other := 0.0, j.dense[m]
+		for _, l := range mine {
+			sum += float64(l.by) * other[l.cause]
+		}
+		if c.slope != nil {
+			sum += cell * c.slope[at] * c.slope[j.values[j.rows[m]].row]
+		}
+		j.row[m] = sum
+	}
+	j.row[n] += c.own[at] * c.own[at]
+	return j.row[:n+1]
 }
 
 // inCell gives where in its cell a case's size lies by the entered values: the
@@ -113,23 +125,16 @@ func (j *judge) covariance(c *column, cell float64) {
 // cell's variance before, and a straight line within it).
 func (j *judge) inCell(c *column) (middle, sd float64) {
 	precision := 12 / (c.width * c.width)
-	j.rows, j.resid = j.rows[:0], j.resid[:0]
-	var slope []float64
-	for i, v := range j.values {
-		if c.state[v.row] == number && !v.lacks {
-			j.rows = append(j.rows, i)
-			j.resid = append(j.resid, v.value-c.value[v.row])
-			slope = append(slope, c.slope[v.row])
-		}
-	}
-	if len(j.rows) > 0 {
-		j.covariance(c, 0)
-		w, _ := reading.NewWhitener(j.cov[:len(j.rows)])
-		white, by := w.Whiten(j.resid), w.Whiten(slope)
-		for i, g := range by {
-			middle += g * white[i]
-			precision += g * g
-		}
+	j.sort(c)
+	j.white.Clear()
+	var white, by []float64
+	for n, x := range j.resid {
+		j.white.Grow(j.covariance(c, n, 0))
+		w, _ := j.white.Last(x, white)
+		g, _ := j.white.Last(c.slope[j.values[j.rows[n]].row], by)
+		white, by = append(white, w), append(by, g)
+		middle += g * w
+		precision += g * g
 	}
 	return max(-c.width/2, min(middle/precision, c.width/2)), 1 / math.Sqrt(precision)
 }
@@ -179,7 +184,7 @@ func (t *Table) none(values []entered) float64 {
 			next++
 		}
 		part := values[first:next]
-		sum += logSum([]float64{t.judge(part).log(&t.columns[0]), t.wide[which].log(part)}) + math.Log(0.5)
+		sum += logSum([]float64{t.judge(part).log(&t.columns[0], math.Inf(-1)), t.wide[which].log(part)}) + math.Log(0.5)
 		first = next
 	}
 	return sum

@@ -18,6 +18,8 @@ type Suggestion struct {
 	Worth    float64   `json:"worth"`
 	Hz       float64   `json:"hz,omitempty"`
 	Outcomes []Outcome `json:"outcomes"`
+
+	row int // of the table: the reading's most telling number
 }
 
 // Outcome is what the reading may show and what that would mean.
@@ -35,8 +37,12 @@ type Meaning struct {
 	Probability float64 `json:"probability"`
 }
 
-// most of the candidates that the entropy is reckoned over.
-const mostComponents = 90
+// The cases that the entropy is reckoned over: at most so many, each likely
+// enough to matter.
+const (
+	mostComponents = 90
+	leastComponent = 1e-5
+)
 
 // component is a case in play.
 type component struct {
@@ -49,35 +55,49 @@ type component struct {
 // Next gives the readings worth most, at most so many; none where nothing is left
 // to tell apart. Taken readings are left out: a meter that errs errs again.
 func (r *Ranking) Next(ctx context.Context, most int) ([]Suggestion, error) {
-	t := r.table
 	in := r.components()
-	var list []Suggestion
-	for i, allowed := range t.Readings {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		if r.taken[i] {
-			continue
-		}
-		s := Suggestion{Reading: i, Bits: -1}
-		row := t.first[i]
-		for at := t.first[i]; at < t.first[i+1]; at++ {
-			if bits := t.loss(in, at); bits > s.Bits {
-				s.Bits, s.Hz, row = bits, t.rows[at].hz, at
+	all := make([]*Suggestion, len(r.table.Readings))
+	r.table.share(len(all), 1, func(next func() int) {
+		for i := next(); i < len(all) && ctx.Err() == nil; i = next() {
+			if !r.taken[i] {
+				all[i] = r.suggest(in, i)
 			}
 		}
-		effort := allowed.Effort
-		if effort == 0 {
-			effort = 1
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	var list []Suggestion
+	for _, s := range all {
+		if s != nil {
+			list = append(list, *s)
 		}
-		if s.Worth = s.Bits / effort; s.Bits < leastBits {
-			continue
-		}
-		s.Outcomes = r.outcomes(in, row)
-		list = append(list, s)
 	}
 	slices.SortStableFunc(list, func(a, b Suggestion) int { return cmp.Compare(b.Worth, a.Worth) })
-	return list[:min(most, len(list))], nil
+	list = list[:min(most, len(list))]
+	for i := range list {
+		list[i].Outcomes = r.outcomes(in, list[i].row)
+	}
+	return list, nil
+}
+
+// suggest says what a reading is worth; nil: nothing.
+func (r *Ranking) suggest(in []component, which int) *Suggestion {
+	t := r.table
+	s := &Suggestion{Reading: which, Bits: -1}
+	for at := t.first[which]; at < t.first[which+1]; at++ {
+		if bits := t.loss(in, at); bits > s.Bits {
+			s.Bits, s.Hz, s.row = bits, t.rows[at].hz, at
+		}
+	}
+	if s.Bits < leastBits {
+		return nil
+	}
+	s.Worth = s.Bits
+	if effort := t.Readings[which].Effort; effort > 0 {
+		s.Worth /= effort
+	}
+	return s
 }
 
 // leastBits is what a reading must be expected to tell to be worth taking.
@@ -94,6 +114,9 @@ func (r *Ranking) components() []component {
 	}
 	slices.SortStableFunc(list, func(a, b component) int { return cmp.Compare(b.p, a.p) })
 	list = list[:min(mostComponents, len(list))]
+	for len(list) > 2 && list[len(list)-1].p < leastComponent {
+		list = list[:len(list)-1]
+	}
 	sum, slots := 0.0, map[int]int{}
 	for i := range list {
 		sum += list[i].p
@@ -118,8 +141,12 @@ type seen struct {
 	component
 	state     state
 	value, sd float64
-	wide      *broad // of "none of these": as built (state, value, sd) or anywhere
+	narrow    float64 // 1/sd
+	wide      *broad  // of "none of these": as built (state, value, sd) or anywhere
 }
+
+// negligible is the square of so many deviations that a normal law ends there.
+const negligible = 60
 
 func (t *Table) at(in []component, row int) []seen {
 	list := make([]seen, len(in))
@@ -130,6 +157,7 @@ func (t *Table) at(in []component, row int) []seen {
 		}
 		if list[i].state = c.column.state[row]; list[i].state == number {
 			list[i].value, list[i].sd = c.column.value[row], c.column.sd(row)
+			list[i].narrow = 1 / list[i].sd
 		}
 	}
 	return list
@@ -174,18 +202,19 @@ func after(list []seen, value float64, open bool) float64 {
 	return entropy(sums[:])
 }
 
-// entropy of weights, bits.
+// entropy of weights, bits: of shares w/W it is lg W − Σ w·lg w / W.
 func entropy(weights []float64) float64 {
-	whole, bits := 0.0, 0.0
-	for _, w := range weights {
-		whole += w
-	}
+	whole, sum := 0.0, 0.0
 	for _, w := range weights {
 		if w > 0 {
-			bits -= w / whole * math.Log2(w/whole)
+			whole += w
+			sum += w * math.Log(w)
 		}
 	}
-	return bits
+	if whole == 0 {
+		return 0
+	}
+	return (math.Log(whole) - sum/whole) / math.Ln2
 }
 
 // density of an outcome. unknown is taken as
@@ -210,8 +239,11 @@ func (s *seen) likely(value float64, open bool) float64 {
 	case s.state == lacking:
 		return 0
 	}
-	z := (value - s.value) / s.sd
-	return math.Exp(-z*z/2) / (math.Sqrt(2*math.Pi) * s.sd)
+	z := (value - s.value) * s.narrow
+	if z *= z; z > negligible {
+		return 0
+	}
+	return math.Exp(-z/2) * s.narrow / math.Sqrt(2*math.Pi)
 }
 
 // outcomes gathers what a row may show into ranges that do not touch: each is what

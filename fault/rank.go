@@ -71,7 +71,7 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	if err != nil {
 		return nil, err
 	}
-	logs, err := t.likelihoods(ctx, values)
+	logs, err := t.likelihoods(ctx, values, farBehind)
 	if err != nil {
 		return nil, err
 	}
@@ -99,25 +99,57 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	return r, nil
 }
 
+// How far below the likeliest case, in natural logarithms, a case's likelihood is
+// worked out: beyond it no weight beforehand brings it into play. Of one reading
+// alone it is what evidence against can come to.
+const (
+	farBehind = 60
+	farAlone  = 300
+)
+
 // likelihoods gives the logarithm of every case's, the cases shared out among
-// workers.
-func (t *Table) likelihoods(ctx context.Context, values []entered) ([]float64, error) {
-	const stride = 64
+// workers. Every fourth is worked out whole; from the likeliest of those the
+// others know how far they may fall behind, whatever order they come in.
+func (t *Table) likelihoods(ctx context.Context, values []entered, far float64) ([]float64, error) {
+	const every = 4
 	logs := make([]float64, len(t.columns))
-	var wait sync.WaitGroup
-	var next atomic.Int64
-	for range t.workers() {
-		wait.Go(func() {
+	least := math.Inf(-1)
+	for _, first := range [...]bool{true, false} {
+		t.share(len(logs), 64, func(next func() int) {
 			j := t.judge(values)
-			for first := int(next.Add(stride)) - stride; first < len(logs) && ctx.Err() == nil; first = int(next.Add(stride)) - stride {
-				for k := first; k < min(first+stride, len(logs)); k++ {
-					logs[k] = j.log(&t.columns[k])
+			for k := next(); k < len(logs) && ctx.Err() == nil; k = next() {
+				if (k%every == 0) == first {
+					logs[k] = j.log(&t.columns[k], least)
 				}
 			}
 		})
+		if first {
+			for k := 0; k < len(logs); k += every {
+				least = max(least, logs[k]-far)
+			}
+		}
+	}
+	return logs, ctx.Err()
+}
+
+// share has every worker call work once, which asks for the next of n things until
+// it is given n or more; they are dealt out so many at a time.
+func (t *Table) share(n, stride int, work func(next func() int)) {
+	var wait sync.WaitGroup
+	var blocks atomic.Int64
+	for range min(n, t.workers()) {
+		wait.Go(func() {
+			k, end := -1, -1
+			work(func() int {
+				if k++; k >= end {
+					k = int(blocks.Add(int64(stride))) - stride
+					end = k + stride
+				}
+				return k
+			})
+		})
 	}
 	wait.Wait()
-	return logs, ctx.Err()
 }
 
 // list sorts the hypotheses, and tells of those in play.
@@ -209,7 +241,7 @@ func (r *Ranking) alone(ctx context.Context) (list []alone, err error) {
 			next++
 		}
 		a := alone{reading: which, values: r.values[first:next]}
-		if a.logs, err = t.likelihoods(ctx, a.values); err != nil {
+		if a.logs, err = t.likelihoods(ctx, a.values, farAlone); err != nil {
 			return nil, err
 		}
 		weighed := make([]float64, len(t.columns))

@@ -1,18 +1,59 @@
 package fault_test
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"bandwright/circuit"
 	"bandwright/fault"
+	"bandwright/finding"
 	"bandwright/reading"
 	"bandwright/trials"
 )
+
+// bounds that the method is held to.
+const (
+	leastClass    = 0.90 // lower 95 % bound: class first or second, of single faults
+	leastKind     = 0.70 // of each kind
+	leastHealthy  = 0.95 // called healthy
+	leastOutsider = 0.60 // "none of these" first or second
+	mostOff       = 0.05 // of a tenth's probability, where 100 trials or more fell into it
+)
+
+// bed is what trials draw from.
+type bed struct {
+	plan   fault.Plan
+	whole  *circuit.Circuit
+	table  *fault.Table
+	hidden map[string]fault.Hidden
+	joined map[string]string // point → the first of those that wires and closed contacts join it with
+	byKind map[fault.Kind][]fault.Hypothesis
+}
+
+func bedOf(t *testing.T, bands int) *bed {
+	t.Helper()
+	plan := studioPlan(t, bands)
+	whole, err := plan.Circuit.WithOhms(0.01)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := &bed{plan: plan, whole: whole, table: tabled(t, plan), hidden: map[string]fault.Hidden{},
+		joined: wiredTogether(whole), byKind: map[fault.Kind][]fault.Hypothesis{}}
+	for _, h := range b.table.Hidden() {
+		b.hidden[h.Name] = h
+	}
+	for _, h := range plan.Hypotheses {
+		b.byKind[h.Kind] = append(b.byKind[h.Kind], h)
+	}
+	return b
+}
 
 // truth is an amplifier as it came out of the solder: parts drawn within their
 // tolerances, one fault at a size drawn from the whole range, not from the grid.
@@ -21,84 +62,181 @@ type truth struct {
 	name    string
 	kind    fault.Kind
 	size    float64
+	added   []circuit.Part // of what is outside the hypotheses
+	hidden  bool           // no reading shows it
 }
 
-// draw makes a truth. It knows the hypotheses by their edits alone; sizes are
-// even in their logarithm, and fall between the cases.
-func draw(t *testing.T, rng *rand.Rand, plan fault.Plan, whole *circuit.Circuit) truth {
-	t.Helper()
-	var edits []circuit.Edit
-	for _, u := range plan.Parts {
-		v, err := whole.Value(u.Knob)
-		if err != nil {
-			t.Fatal(err)
+// draw makes a truth. Of kind "" one in ten is healthy, one in ten is outside the
+// hypotheses, and the rest are as frequent as the table of weights has them; else
+// it is of that kind, and some reading can show it.
+func (b *bed) draw(t *testing.T, rng *rand.Rand, kind fault.Kind) truth {
+	for {
+		x, edits := b.wrong(rng, kind)
+		if h, ok := b.hidden[x.name]; ok {
+			x.hidden = h.All || x.size >= h.Low && x.size <= h.High
 		}
-		edits = append(edits, circuit.Set(u.Knob.Part, u.Knob.Value, v+u.Low+(u.High-u.Low)*rng.Float64()))
-	}
-	built := truth{name: "as built", kind: fault.AsBuilt}
-	switch u := rng.Float64(); {
-	case u < 0.1:
-	case u < 0.2:
-		built.name, built.kind = "none of these", fault.None
-		edits = append(edits, outsider(rng, whole)...)
-	default:
-		h := single(rng, plan.Hypotheses)
-		built.name, built.kind = h.Name, h.Kind
-		c := h.Cases[rng.IntN(len(h.Cases))]
-		wrong := slices.Clone(c.Edits)
-		if c.Width > 0 {
-			by := math.Exp(c.Width * (rng.Float64() - 0.5))
-			built.size = c.Size * by
-			for i := range wrong {
-				if wrong[i].Kind == circuit.EditScale {
-					wrong[i].Factor *= by
-				} else {
-					wrong[i].Ohms *= by
-				}
-			}
-		}
-		edits = append(edits, wrong...)
-	}
-	var err error
-	if built.circuit, err = whole.Edited(edits...); err != nil {
-		t.Fatal(built.name, err)
-	}
-	return built
-}
-
-// single draws one fault, each kind as often as another.
-func single(rng *rand.Rand, list []fault.Hypothesis) fault.Hypothesis {
-	byKind := map[fault.Kind][]fault.Hypothesis{}
-	var kinds []fault.Kind
-	for _, h := range list {
-		if h.Kind == fault.Pair {
+		if x.hidden && kind != "" {
 			continue
 		}
-		if byKind[h.Kind] == nil {
-			kinds = append(kinds, h.Kind)
+		var all []circuit.Edit
+		for _, u := range b.plan.Parts {
+			v, err := b.whole.Value(u.Knob)
+			if err != nil {
+				t.Fatal(err)
+			}
+			all = append(all, circuit.Set(u.Knob.Part, u.Knob.Value, v+u.Low+(u.High-u.Low)*rng.Float64()))
 		}
-		byKind[h.Kind] = append(byKind[h.Kind], h)
+		var err error
+		if x.circuit, err = b.whole.Edited(append(all, edits...)...); err != nil {
+			t.Fatal(x.name, err)
+		}
+		if len(x.added) > 0 {
+			if x.circuit, err = circuit.New(slices.Concat(x.circuit.Parts(), x.added)...); err != nil {
+				t.Fatal(x.name, err)
+			}
+		}
+		return x
 	}
-	of := byKind[kinds[rng.IntN(len(kinds))]]
-	return of[rng.IntN(len(of))]
 }
 
-// outsider is what no hypothesis has: a path between two points that are no
-// neighbours, of ohms that are no short.
-func outsider(rng *rand.Rand, whole *circuit.Circuit) []circuit.Edit {
-	points := whole.Points()
+func (b *bed) wrong(rng *rand.Rand, kind fault.Kind) (truth, []circuit.Edit) {
+	if kind == "" {
+		switch u := rng.Float64(); {
+		case u < 0.1:
+			return truth{name: "as built", kind: fault.AsBuilt}, nil
+		case u < 0.2:
+			return b.outsider(rng), nil
+		}
+	}
+	h := b.single(rng, kind)
+	x := truth{name: h.Name, kind: h.Kind}
+	c := weighed(rng, h.Cases, func(c fault.Case) float64 { return c.Weight })
+	edits := slices.Clone(c.Edits)
+	if c.Width > 0 {
+		by := math.Exp(c.Width * (rng.Float64() - 0.5))
+		x.size = c.Size * by
+		if h.Kind == fault.Value && !b.beyond(edits[0], x.size) {
+			return b.wrong(rng, h.Kind)
+		}
+		for i := range edits {
+			if edits[i].Kind == circuit.EditScale {
+				edits[i].Factor *= by
+			} else {
+				edits[i].Ohms *= by
+			}
+		}
+	}
+	return x, edits
+}
+
+// beyond says whether a value is beyond three tolerances. A transistor's gain is
+// not: three of its tolerances are below nothing.
+func (b *bed) beyond(e circuit.Edit, size float64) bool {
+	for _, u := range b.plan.Parts {
+		if u.Knob.Part == e.Part && u.Knob.Value == e.Value && e.Value != "BetaF" {
+			v, _ := b.whole.Value(u.Knob)
+			return size > 1+3*u.High/v || size < max(1-3*u.High/v, 1/(1+3*u.High/v))
+		}
+	}
+	return true
+}
+
+// single draws one fault by its weight, of one kind or of all.
+func (b *bed) single(rng *rand.Rand, kind fault.Kind) fault.Hypothesis {
+	list := b.byKind[kind]
+	if kind == "" {
+		for _, h := range b.plan.Hypotheses {
+			if h.Kind != fault.Pair {
+				list = append(list, h)
+			}
+		}
+	}
+	return weighed(rng, list, func(h fault.Hypothesis) float64 { return h.Weight })
+}
+
+// weighed draws one of a list by weight.
+func weighed[T any](rng *rand.Rand, list []T, weight func(T) float64) T {
+	sum := 0.0
+	for _, x := range list {
+		sum += weight(x)
+	}
+	u := sum * rng.Float64()
+	for _, x := range list {
+		if u -= weight(x); u < 0 {
+			return x
+		}
+	}
+	return list[len(list)-1]
+}
+
+// outsider is what no hypothesis has: a path of ohms that are no short, or a
+// capacitor, between two points that are no part's ends.
+func (b *bed) outsider(rng *rand.Rand) truth {
+	x := truth{name: "none of these", kind: fault.None}
+	points := b.whole.Points()
 	for {
-		a, b := points[rng.IntN(len(points))], points[rng.IntN(len(points))]
-		joined := slices.ContainsFunc(whole.Parts(), func(p circuit.Part) bool {
-			return slices.Contains(p.Terminals(), a) && slices.Contains(p.Terminals(), b)
-		})
-		if a != b && !joined && a != "generator" && b != "generator" {
-			return []circuit.Edit{circuit.Bridge(a, b, 100*math.Pow(30, rng.Float64()))}
+		from, to := points[rng.IntN(len(points))], points[rng.IntN(len(points))]
+		if from == "generator" || to == "generator" || b.neighbours(from, to) {
+			continue
 		}
+		x.added = []circuit.Part{circuit.Resistor{Name: "stray", A: from, B: to, Ohms: 100 * math.Pow(30, rng.Float64())}}
+		if rng.IntN(2) == 0 {
+			x.added = []circuit.Part{circuit.Capacitor{Name: "stray", A: from, B: to, Farads: 10e-9 * math.Pow(100, rng.Float64())}}
+		}
+		return x
 	}
 }
 
-// takes reads a truth with an instrument that errs.
+// neighbours says whether two points are one but for wires, or the ends of a part.
+func (b *bed) neighbours(from, to string) bool {
+	one := func(p string) string { return b.joined[p] }
+	if one(from) == one(to) {
+		return true
+	}
+	return slices.ContainsFunc(b.whole.Parts(), func(p circuit.Part) bool {
+		a, z := false, false
+		for _, leg := range p.Terminals() {
+			a, z = a || one(leg) == one(from), z || one(leg) == one(to)
+		}
+		return a && z
+	})
+}
+
+// wiredTogether joins the points that wires and contacts at rest join.
+func wiredTogether(c *circuit.Circuit) map[string]string {
+	as := map[string]string{circuit.Ground: circuit.Ground}
+	for _, p := range c.Points() {
+		as[p] = p
+	}
+	merge := func(a, b string) {
+		from, to := as[a], as[b]
+		for p, v := range as {
+			if v == from {
+				as[p] = to
+			}
+		}
+	}
+	rest := map[string]string{}
+	for _, s := range c.Switches() {
+		rest[s.Name] = s.Positions[0]
+	}
+	for _, p := range c.Parts() {
+		switch q := p.(type) {
+		case circuit.Wire:
+			merge(q.A, q.B)
+		case circuit.Contact:
+			if slices.Contains(q.Closed, rest[q.Switch]) {
+				merge(q.A, q.B)
+			}
+		case circuit.VoltageSource: // a rail's signal is ground's
+			merge(q.Plus, q.Minus)
+		}
+	}
+	return as
+}
+
+// takes reads a truth with an instrument that errs. The whole edited circuit is
+// solved by itself, nonlinear and all, without the table's families.
 func takes(t *testing.T, rng *rand.Rand, c *circuit.Circuit, r reading.Reading, cond reading.Conditions, level float64) (fault.Taken, bool) {
 	t.Helper()
 	p, err := reading.Predict(context.Background(), c, []reading.Reading{r}, nil, cond)
@@ -127,180 +265,246 @@ func takes(t *testing.T, rng *rand.Rand, c *circuit.Circuit, r reading.Reading, 
 	return k, true
 }
 
-// score counts what came of trials.
-type score struct{ n, hit, right int }
-
-// tally gathers the outcomes of trials.
-type tally struct {
-	byKind map[fault.Kind]*score
-	tenths [10]struct {
-		said float64
-		n    int
-		true int
-	}
-	asked []int
-}
-
-// add counts one outcome; false: the truth is in neither of the first two classes.
-func (y *tally) add(x truth, r *fault.Ranking, asked int) bool {
-	y.asked = append(y.asked, asked)
-	s := y.byKind[x.kind]
-	if s == nil {
-		s = &score{}
-		y.byKind[x.kind] = s
-	}
-	s.n++
-	found := false
-	for _, class := range r.Classes[:min(2, len(r.Classes))] {
-		found = found || slices.Contains(class.Members, x.name)
-	}
-	if found {
-		s.hit++
-	}
-	if r.Ranked[0].Name == x.name {
-		s.right++
-	}
-	for _, k := range r.Ranked {
-		if k.Probability < 0.01 {
-			break
-		}
-		bin := &y.tenths[min(9, int(10*k.Probability))]
-		bin.n++
-		bin.said += k.Probability
-		if k.Name == x.name {
-			bin.true++
-		}
-	}
-	return found
-}
-
-// of gives a kind's score, and that of all single faults for "".
-func (y *tally) of(kind fault.Kind) score {
-	if kind != "" {
-		if s := y.byKind[kind]; s != nil {
-			return *s
-		}
-		return score{}
-	}
-	all := score{}
-	for k, s := range y.byKind {
-		if k != fault.None && k != fault.AsBuilt {
-			all.n, all.hit, all.right = all.n+s.n, all.hit+s.hit, all.right+s.right
-		}
-	}
-	return all
-}
-
-func (y *tally) print(t *testing.T) {
-	t.Helper()
-	for _, k := range slices.Sorted(maps.Keys(y.byKind)) {
-		s := y.byKind[k]
-		t.Logf("%-14s %4d trials, class first or second %5.1f %%, first by name %5.1f %%", k, s.n, 100*float64(s.hit)/float64(s.n), 100*float64(s.right)/float64(s.n))
-	}
-	all := y.of("")
-	slices.Sort(y.asked)
-	t.Logf("faults: %d of %d classes first or second (at least %.1f %%), %d first by name; %d readings asked in the middle",
-		all.hit, all.n, 100*wilson(all.hit, all.n), all.right, y.asked[len(y.asked)/2])
-	for i, b := range y.tenths {
-		if b.n > 0 {
-			t.Logf("tenth %d: said %.3f, true %.3f of %d", i, b.said/float64(b.n), float64(b.true)/float64(b.n), b.n)
-		}
-	}
-}
-
-// TestTrials draws faults and lets the table ask its way to them: a symptom and at
-// most six readings that it chose itself. What no reading shows is not counted.
-func TestTrials(t *testing.T) {
-	rng := rand.New(rand.NewPCG(trials.Seed(t, 20261125), 5))
-	plan := studioPlan(t, 2)
-	whole, err := plan.Circuit.WithOhms(0.01)
-	if err != nil {
-		t.Fatal(err)
-	}
-	table := tabled(t, plan)
-	hidden := map[string]fault.Hidden{}
-	for _, h := range table.Hidden() {
-		hidden[h.Name] = h
-	}
-	y := &tally{byKind: map[fault.Kind]*score{}}
-	for range trials.Count(40) {
-		x := draw(t, rng, plan, whole)
-		if h, ok := hidden[x.name]; ok && (h.All || x.size >= h.Low && x.size <= h.High) {
-			continue
-		}
-		r, asked := diagnose(t, rng, table, plan, x)
-		if !y.add(x, r, asked) {
-			t.Logf("missed: %s (size %.3g) after %d: %s %.2f, %s %.2f", x.name, x.size, asked,
-				r.Ranked[0].Name, r.Ranked[0].Probability, r.Ranked[1].Name, r.Ranked[1].Probability)
-		}
-	}
-	y.print(t)
-	if all := y.of(""); float64(all.hit) < 0.9*float64(all.n) {
-		t.Errorf("class first or second in %d of %d", all.hit, all.n)
-	}
-	if s := y.of(fault.AsBuilt); s.hit < s.n-1-s.n/20 {
-		t.Errorf("healthy called healthy in %d of %d", s.hit, s.n)
-	}
-}
-
-// wilson is the lower end of the 95 % interval of a share (Wilson 1927; memory).
-func wilson(hit, n int) float64 {
-	const z = 1.96
-	p, m := float64(hit)/float64(n), float64(n)
-	return (p + z*z/(2*m) - z*math.Sqrt(p*(1-p)/m+z*z/(4*m*m))) / (1 + z*z/m)
-}
-
 // shows finds what the person noticed: a curve that is off by three deviations
-// somewhere, else volts that are, else any curve.
-func shows(t *testing.T, rng *rand.Rand, table *fault.Table, plan fault.Plan, x truth) int {
+// somewhere, else volts that are, else any curve, and nothing is off.
+func (b *bed) shows(t *testing.T, rng *rand.Rand, x truth) (which int, off bool) {
 	t.Helper()
-	expected := table.Predicted(0)
+	expected := b.table.Predicted(0)
 	any := -1
 	for _, kind := range []reading.Kind{reading.Gain, reading.Volts} {
-		for _, i := range rng.Perm(len(table.Readings)) {
-			if table.Readings[i].Kind != kind {
+		for _, i := range rng.Perm(len(b.table.Readings)) {
+			if b.table.Readings[i].Kind != kind {
 				continue
 			}
 			if any < 0 {
 				any = i
 			}
-			k, ok := takes(t, rng, x.circuit, table.Readings[i].Reading, plan.Cond, 0)
+			k, ok := takes(t, rng, x.circuit, b.table.Readings[i].Reading, b.plan.Cond, 0)
 			at := slices.IndexFunc(expected, func(p fault.Predicted) bool { return p.Reading == i })
 			for n, v := range k.Values {
 				if ok && !k.Open && math.Abs(v-expected[at+n].Value) > 3*expected[at+n].SD {
-					return i
+					return i, true
 				}
 			}
 		}
 	}
-	return any
+	return any, false
 }
+
+// sure is how likely a class must be for a person to stop asking, and soonest
+// after how many readings beside the symptom: a cause that is not in the list
+// should have had its chance to show.
+const (
+	sure    = 0.995
+	soonest = 4
+	atMost  = 6
+)
 
 // diagnose starts from a symptom, and follows what is asked until a class is sure
 // or six were asked.
-func diagnose(t *testing.T, rng *rand.Rand, table *fault.Table, plan fault.Plan, x truth) (*fault.Ranking, int) {
+func (b *bed) diagnose(t *testing.T, rng *rand.Rand, x *truth) (*fault.Ranking, int) {
 	t.Helper()
 	level := 0.5 * (2*rng.Float64() - 1)
 	var taken []fault.Taken
 	take := func(i int) {
-		if k, ok := takes(t, rng, x.circuit, table.Readings[i].Reading, plan.Cond, level); ok {
+		if k, ok := takes(t, rng, x.circuit, b.table.Readings[i].Reading, b.plan.Cond, level); ok {
 			taken = append(taken, k)
 		}
 	}
-	if symptom := shows(t, rng, table, plan, x); symptom >= 0 {
-		take(symptom)
-	}
-	r := ranked(t, table, taken...)
-	for count := range 6 {
+	symptom, off := b.shows(t, rng, *x)
+	x.hidden = x.hidden || x.kind == fault.None && !off
+	take(symptom)
+	for count := 0; ; count++ {
+		r := ranked(t, b.table, taken...)
 		next, err := r.Next(context.Background(), 1)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(next) == 0 || count >= 4 && r.Classes[0].Probability > 0.995 {
+		if len(next) == 0 || count == atMost || count >= soonest && r.Classes[0].Probability > sure {
 			return r, count
 		}
 		take(next[0].Reading)
-		r = ranked(t, table, taken...)
 	}
-	return r, 6
+}
+
+// outcome is what came of one trial.
+type outcome struct {
+	truth
+	ranking *fault.Ranking
+	asked   int
+}
+
+// run draws trials and diagnoses each, two at a time; each has a seed of its own.
+func (b *bed) run(t *testing.T, seed uint64, kinds []fault.Kind) []outcome {
+	t.Helper()
+	list := make([]outcome, len(kinds))
+	var wait sync.WaitGroup
+	for w := range 2 {
+		wait.Go(func() {
+			for i := w; i < len(list); i += 2 {
+				rng := rand.New(rand.NewPCG(seed, uint64(i)))
+				x := b.draw(t, rng, kinds[i])
+				r, asked := b.diagnose(t, rng, &x)
+				list[i] = outcome{x, r, asked}
+			}
+		})
+	}
+	wait.Wait()
+	return list
+}
+
+// score counts what came of trials.
+type score struct{ n, hit, first, part, members int }
+
+// found says whether the truth's class is first or second, and how many are in it.
+func (o outcome) found() (bool, int) {
+	for _, class := range o.ranking.Classes[:min(2, len(o.ranking.Classes))] {
+		if slices.Contains(class.Members, o.name) {
+			return true, len(class.Members)
+		}
+	}
+	return false, 0
+}
+
+func (s *score) add(b *bed, o outcome) {
+	s.n++
+	if hit, members := o.found(); hit {
+		s.hit++
+		s.members += members
+	}
+	top := o.ranking.Ranked[0]
+	if top.Name == o.name {
+		s.first++
+	}
+	if top.Hypothesis > 0 {
+		for _, h := range b.plan.Hypotheses {
+			if h.Name == o.name && slices.ContainsFunc(top.Places, func(p finding.Place) bool { return slices.Contains(h.Places, p) }) {
+				s.part++
+				break
+			}
+		}
+	}
+}
+
+func (s score) String() string {
+	share := func(k int) float64 { return 100 * float64(k) / float64(max(1, s.n)) }
+	return fmt.Sprintf("%4d trials, class first or second %5.1f %% (at least %5.1f), first by name %5.1f %%, right part %5.1f %%, %.1f in its class",
+		s.n, share(s.hit), 100*wilson(s.hit, s.n), share(s.first), share(s.part), float64(s.members)/float64(max(1, s.hit)))
+}
+
+// tally prints the trials by kind, and gives their scores; all single faults are
+// under "".
+func (b *bed) tally(t *testing.T, list []outcome) map[fault.Kind]*score {
+	t.Helper()
+	by := map[fault.Kind]*score{"": {}}
+	var asked []int
+	for _, o := range list {
+		if o.hidden {
+			continue
+		}
+		if by[o.kind] == nil {
+			by[o.kind] = &score{}
+		}
+		by[o.kind].add(b, o)
+		if o.kind != fault.None && o.kind != fault.AsBuilt {
+			by[""].add(b, o)
+			asked = append(asked, o.asked)
+		}
+		if hit, _ := o.found(); !hit {
+			r := o.ranking
+			t.Logf("missed: %s (size %.3g) after %d: %s %.2f, %s %.2f", o.name, o.size, o.asked,
+				r.Ranked[0].Name, r.Ranked[0].Probability, r.Ranked[1].Name, r.Ranked[1].Probability)
+		}
+	}
+	for _, k := range slices.Sorted(maps.Keys(by)) {
+		t.Logf("%-14s %v", cmp.Or(k, "faults"), *by[k])
+	}
+	slices.Sort(asked)
+	t.Logf("%d readings asked in the middle, beside the symptom", asked[len(asked)/2])
+	return by
+}
+
+// calibrated holds the probabilities that were told against what was true.
+func calibrated(t *testing.T, list []outcome) {
+	t.Helper()
+	var tenths [10]struct {
+		said    float64
+		n, true int
+	}
+	for _, o := range list {
+		for _, k := range o.ranking.Ranked {
+			if k.Probability < 0.01 {
+				break
+			}
+			bin := &tenths[min(9, int(10*k.Probability))]
+			bin.n++
+			bin.said += k.Probability
+			if k.Name == o.name {
+				bin.true++
+			}
+		}
+	}
+	for i, b := range tenths {
+		if b.n == 0 {
+			continue
+		}
+		said, is := b.said/float64(b.n), float64(b.true)/float64(b.n)
+		t.Logf("tenth %d: said %.3f, true %.3f of %d", i, said, is, b.n)
+		if b.n >= 100 && math.Abs(said-is) > mostOff {
+			t.Errorf("tenth %d: said %.3f, true %.3f of %d", i, said, is, b.n)
+		}
+	}
+}
+
+// TestTrials draws amplifiers, healthy, faulty and otherwise wrong, and lets the
+// table ask its way: a symptom and at most six readings that it chose itself. What
+// no reading shows (TestHidden lists it) counts in the calibration alone.
+func TestTrials(t *testing.T) {
+	b := bedOf(t, 2)
+	list := b.run(t, trials.Seed(t, 20261125), make([]fault.Kind, trials.Count(170)))
+	by := b.tally(t, list)
+	if s := by[""]; wilson(s.hit, s.n) < leastClass {
+		t.Errorf("class first or second: %v", s)
+	}
+	for kind, least := range map[fault.Kind]float64{fault.AsBuilt: leastHealthy, fault.None: leastOutsider} {
+		if s := by[kind]; s != nil && float64(s.hit)+slack(s.n) < least*float64(s.n) {
+			t.Errorf("%s: %v", kind, s)
+		}
+	}
+	calibrated(t, list)
+}
+
+// slack is what luck may take from few trials: below 100, one and a half.
+func slack(n int) float64 {
+	if n < 100 {
+		return 1.5
+	}
+	return 0
+}
+
+// TestTrialsByKind draws as many of each kind.
+func TestTrialsByKind(t *testing.T) {
+	b := bedOf(t, 2)
+	var kinds []fault.Kind
+	for _, k := range slices.Sorted(maps.Keys(b.byKind)) {
+		if k != fault.Pair {
+			kinds = append(kinds, slices.Repeat([]fault.Kind{k}, trials.Count(4))...)
+		}
+	}
+	by := b.tally(t, b.run(t, trials.Seed(t, 20261126), kinds))
+	for kind, s := range by {
+		if float64(s.hit)+slack(s.n) < leastKind*float64(s.n) {
+			t.Errorf("%s: %v", kind, s)
+		}
+	}
+}
+
+// wilson is the lower end of the 95 % interval of a share (Wilson 1927; memory).
+func wilson(hit, n int) float64 {
+	if n == 0 {
+		return 0
+	}
+	const z = 1.96
+	p, m := float64(hit)/float64(n), float64(n)
+	return (p + z*z/(2*m) - z*math.Sqrt(p*(1-p)/m+z*z/(4*m*m))) / (1 + z*z/m)
 }

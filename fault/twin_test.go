@@ -154,6 +154,9 @@ func TestRankIsBayes(t *testing.T) {
 		held++
 		got := math.Log(k.Probability / r.Ranked[0].Probability)
 		want := logs[k.Name] - logs[r.Ranked[0].Name]
+		if want < -60 && got < -60 { // so far behind it is not worked out
+			continue
+		}
 		if math.Abs(got-want) > 0.06*math.Abs(want)+0.1 {
 			t.Errorf("%s against the first: %.3f, want %.3f", k.Name, got, want)
 		}

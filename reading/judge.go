@@ -107,7 +107,8 @@ func (p *Prediction) place(row int) finding.Place {
 
 // Whitener makes values that vary together independent: with the covariance
 // V = L·Lᵀ (Cholesky, L lower triangular), L⁻¹·r has the unit covariance if r
-// has V. The k-th whitened value says what the k-th adds to those before it.
+// has V. The k-th whitened value says what the k-th adds to those before it. The
+// zero Whitener has no value yet.
 type Whitener struct {
 	lower [][]float64
 }
@@ -115,23 +116,54 @@ type Whitener struct {
 // NewWhitener takes a covariance apart. Where a value's variance is all
 // explained by those before it, there is none, and dependent names the value.
 func NewWhitener(covariance [][]float64) (w *Whitener, dependent int) {
-	// What is left of a variance below this share of it is rounding.
-	const least = 1e-12
-	w = &Whitener{lower: make([][]float64, len(covariance))}
+	w = &Whitener{}
 	for i, row := range covariance {
-		l := make([]float64, i+1)
-		w.lower[i] = l
-		for j := range i {
-			l[j] = (row[j] - dot(l[:j], w.lower[j][:j])) / w.lower[j][j]
-		}
-		left := row[i] - dot(l[:i], l[:i])
-		if !(left > least*row[i]) {
+		if !w.Grow(row[:i+1]) {
 			return nil, i
 		}
-		l[i] = math.Sqrt(left)
 	}
 	return w, -1
 }
+
+// Grow adds a value: row holds its covariance with those before it, and its own
+// variance last. False: its variance is all explained by them, and it is not added.
+func (w *Whitener) Grow(row []float64) bool {
+	// What is left of a variance below this share of it is rounding.
+	const least = 1e-12
+	i := len(w.lower)
+	if i < cap(w.lower) {
+		w.lower = w.lower[:i+1]
+	} else {
+		w.lower = append(w.lower, nil)
+	}
+	l := w.lower[i]
+	if cap(l) <= i {
+		l = make([]float64, i+1, 2*i+8)
+	}
+	l = l[:i+1]
+	w.lower[i] = l
+	for j := range i {
+		l[j] = (row[j] - dot(l[:j], w.lower[j])) / w.lower[j][j]
+	}
+	left := row[i] - dot(l[:i], l)
+	if !(left > least*row[i]) {
+		w.lower = w.lower[:i]
+		return false
+	}
+	l[i] = math.Sqrt(left)
+	return true
+}
+
+// Last whitens the value added last, those before it being whitened already, and
+// gives the deviation that they leave it.
+func (w *Whitener) Last(residual float64, before []float64) (white, sd float64) {
+	l := w.lower[len(w.lower)-1]
+	n := len(l) - 1
+	return (residual - dot(l[:n], before)) / l[n], l[n]
+}
+
+// Clear takes all values away, and keeps the room that they had.
+func (w *Whitener) Clear() { w.lower = w.lower[:0] }
 
 // Whiten gives L⁻¹·residual.
 func (w *Whitener) Whiten(residual []float64) []float64 {
