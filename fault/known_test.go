@@ -84,7 +84,7 @@ func TestNothingRead(t *testing.T) {
 	for _, k := range r.Ranked {
 		shares[k.Kind] += k.Probability
 	}
-	if math.Abs(shares[fault.AsBuilt]-0.1) > 1e-12 || math.Abs(shares[fault.None]-0.1) > 1e-12 {
+	if math.Abs(shares[fault.AsBuilt]-0.15) > 1e-12 || math.Abs(shares[fault.None]-0.1) > 1e-12 {
 		t.Errorf("shares %v", shares)
 	}
 }

@@ -4,7 +4,7 @@ package fault
 // practice, no source: a bench's experience of hand-made boards, not counts.
 // Weights of singles are relative to each other; the shares are of the whole.
 const (
-	shareBuilt = 0.10 // nothing is wrong: the readings were only a check
+	shareBuilt = 0.15 // nothing is wrong: the readings were only a check
 	shareNone  = 0.10 // something that is not in the list
 	sharePairs = 0.05 // two things at once
 	mostFactor = 30   // a value is not more than so many times out
