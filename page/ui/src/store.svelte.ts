@@ -1,5 +1,6 @@
 // Holds the one state and lets Svelte see it change.
 
+import { untrack } from 'svelte'
 import { first, reduce, type Action, type State } from './state'
 
 let current = $state.raw<State>(first)
@@ -12,11 +13,15 @@ export const app = {
   },
 }
 
-/** The one way to change it. */
+/** The one way to change it. An effect that dispatches does not thereby follow
+ * the state: it would call itself for ever. */
 export function dispatch(action: Action): void {
-  const before = current
-  current = reduce(before, action)
-  for (const tell of watchers) tell(current, before, action)
+  untrack(() => {
+    const before = current
+    const now = reduce(before, action)
+    current = now
+    for (const tell of watchers) tell(now, before, action)
+  })
 }
 
 /** Calls after every action, for effects; the return value ends it. */

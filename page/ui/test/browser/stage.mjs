@@ -26,7 +26,7 @@ const flags = [
 ]
 
 /** Longest wait for any one condition, on a machine that does other work. */
-export const patience = 60_000
+export const patience = Number(process.env.PATIENCE ?? 60_000)
 
 /**
  * Starts the program on a folder that holds the invented demo job, if asked.
@@ -81,7 +81,7 @@ export async function open(browser, options = {}) {
   context.setDefaultTimeout(patience)
   const page = await context.newPage()
   const complaints = []
-  page.on('pageerror', (error) => complaints.push(`error: ${error.message}`))
+  page.on('pageerror', (error) => complaints.push(`error: ${error.stack ?? error.message}`))
   page.on('console', (m) => {
     if (m.type() === 'error' || m.type() === 'warning') complaints.push(`${m.type()}: ${m.text()}`)
   })
