@@ -186,7 +186,7 @@ export function atRest(open: OpenJob | null): boolean {
   return open === null || (open.saving === null && open.conflict === null && draftOf(open).text === open.saved.text)
 }
 
-export const bandNames = (view: JobView | null): string[] => (view === null ? [] : view.bands.map((b) => b.name))
+export const bandNames = (view: JobView | null): string[] => (view === null ? [] : view.band.map((b) => b.name))
 
 /** Keeps the setting to the bands the job has now. */
 function settled(setting: Setting, view: JobView | null): Setting {

@@ -32,7 +32,7 @@ export interface JobRow {
 export interface JobView {
   title: string
   invented: boolean
-  bands: readonly BandView[]
+  band: readonly BandView[]
   [more: string]: unknown
 }
 

@@ -173,7 +173,13 @@ export interface Compare {
   units: { unit: string; role: string; bands: MeasuredBand[]; curves: TakenCurve[] }[]
 }
 
-export const compare = (job: About, signal?: AbortSignal): Promise<Reply<Compare>> => api.ask('compare', { ...job }, signal)
+/** What was measured; a job without curves has no units. */
+export async function compare(job: About, signal?: AbortSignal): Promise<Reply<Compare>> {
+  type Sparse = { units: { unit: string; role: string; bands: MeasuredBand[] | null; curves: TakenCurve[] | null }[] | null }
+  const { answer, findings } = await api.ask<Sparse>('compare', { ...job }, signal)
+  const units = answer?.units?.map((u) => ({ ...u, bands: u.bands ?? [], curves: u.curves ?? [] })) ?? []
+  return { answer: answer && { units }, findings }
+}
 
 export interface Wanted {
   band: string

@@ -14,7 +14,7 @@ export interface Field {
   text: string // as the job has it
 }
 
-const kinds: Record<PartName, string> = { resistor: 'resistor', coil: 'inductor', capacitor: 'capacitor', slider: 'slider' }
+const kinds: Record<PartName, string> = { resistor: 'resistor', coil: 'coil', capacitor: 'capacitor', slider: 'slider' }
 const has: Record<PartName, readonly FieldName[]> = {
   resistor: ['value', 'measured', 'tolerance'],
   coil: ['value', 'measured', 'dcr', 'tolerance'],
@@ -31,7 +31,7 @@ const keys: Record<FieldName, readonly string[]> = {
 
 /** The fields of a band's parts, in the order of the leg. */
 export function fieldsOf(view: JobView | null, band: string): Field[] {
-  const table = tablesAt(view, 'bands').find((b) => b.name === band)
+  const table = tablesAt(view, 'band').find((b) => b.name === band)
   if (table === undefined) return []
   const parts = Object.keys(has) as PartName[]
   return parts.flatMap((part) =>
@@ -63,7 +63,7 @@ export function legEdits(
   leg: { resistor: string; coil: string; dcr: string; capacitor: string },
   kept: readonly string[],
 ): Edit[] {
-  const table = tablesAt(view, 'bands').find((b) => b.name === band)
+  const table = tablesAt(view, 'band').find((b) => b.name === band)
   const edits: Edit[] = []
   const put = (part: PartName, value: string, ...key: string[]): void => {
     if (!kept.includes(part)) edits.push({ path: ['band', band, part, ...key], value })
