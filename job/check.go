@@ -37,6 +37,7 @@ func (c *checker) run() {
 	c.wanted()
 	c.parts()
 	c.curves()
+	c.readings()
 	for i, p := range c.job.Found.Photos {
 		c.path(p, "found", "photos", i)
 	}
@@ -150,6 +151,8 @@ func (c *checker) of(path []any, place finding.Place) finding.Place {
 		place.Part = c.job.Parts[i].Name
 	case path[0] == "curve" && numbered:
 		place.Setting = c.job.Curves[i].Setting
+	case path[0] == "reading" && numbered:
+		place.Point, place.Setting = c.job.Readings[i].Red, c.job.Readings[i].Setting
 	}
 	return place
 }

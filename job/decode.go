@@ -38,7 +38,8 @@ func Decode(name string, text []byte) (*Job, finding.List) {
 	}
 	d.grammar()
 	d.table(d.tree.root, schema(), reflect.ValueOf(d.job).Elem(), nil)
-	d.partLines()
+	d.lines("part", func(i, line int) { d.job.Parts[i].Line = line })
+	d.lines("reading", func(i, line int) { d.job.Readings[i].Line = line })
 	c := checker{job: d.job, tree: d.tree, file: name}
 	c.run()
 	d.list = append(d.list, c.list...)
@@ -157,19 +158,19 @@ func (d *decoder) syntax(at, began int, detail string) {
 	d.report(IDSyntax, at, finding.Args{"read": clip(string(line)), "detail": detail, "began": first})
 }
 
-// partLines notes where each [[part]] stands.
-func (d *decoder) partLines() {
-	m := d.tree.root.find("part")
+// lines notes where each table of a list stands.
+func (d *decoder) lines(key string, note func(i, line int)) {
+	m := d.tree.root.find(key)
 	if m == nil || m.value.kind != kindList {
 		return
 	}
-	items := tablesOf(m.value)
-	for i := range d.job.Parts {
-		at := items[i].at.start
-		if items[i].look == lookHeader {
+	for i, item := range tablesOf(m.value) {
+		at := item.at.start
+		if item.look == lookHeader {
 			at += bytes.IndexByte(d.tree.text[at:], '[')
 		}
-		d.job.Parts[i].Line, _ = d.tree.place(at)
+		line, _ := d.tree.place(at)
+		note(i, line)
 	}
 }
 

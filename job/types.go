@@ -36,6 +36,7 @@ type Job struct {
 	Batches  []Batch           `toml:"batch"`
 	Parts    []Part            `toml:"part"`
 	Curves   []Curve           `toml:"curve"`
+	Readings []Reading         `toml:"reading"`
 	Fitting  []Step            `toml:"fitting"`
 	Safety   Safety            `toml:"safety"`
 }

@@ -21,6 +21,10 @@ func plain(j *Job) *Job {
 	for i := range copied.Parts {
 		copied.Parts[i].Line = 0
 	}
+	copied.Readings = slices.Clone(j.Readings)
+	for i := range copied.Readings {
+		copied.Readings[i].Line = 0
+	}
 	tidy(reflect.ValueOf(&copied).Elem())
 	return &copied
 }

@@ -79,6 +79,12 @@ var jobWords = map[finding.ID]wording{
 		"{{.key}} is given in two ways: {{.one}} and {{.other}}.", "Leave one of them out."},
 	"job.wanted-two-ways": {
 		"{{.key}} is to be chosen in two ways: {{.one}} and {{.other}}.", "Leave one of them out."},
+	"job.reading-text": {
+		"“{{.read}}” is not a reading.", "Write its kind, the red lead's point, the black one's unless it is ground, and what the display showed: “volts q1.collector 12.1 V”, “ohms boost 63.wiper 10k at 63=+1”, “ohms lift legs open”, “gain 400 Hz 9.5 dB at 400=+1”."},
+	"job.reading-columns": {
+		"The list has no column {{.missing}}.", "Its first line names its columns: kind, red, black, setting, hz, reading.{{with .have}} It has {{.}}.{{end}}"},
+	"job.reading-list": {
+		"This line of the list cannot be read: {{.detail}}.", "Are there quotes that stay open?"},
 	"job.too-many": {
 		"There are more findings than the {{.shown}} shown.", "Mend these first."},
 	"job.edit-path": {
