@@ -1,0 +1,416 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"slices"
+	"sync"
+
+	"bandwright/circuit"
+	"bandwright/curve"
+	"bandwright/finding"
+)
+
+// asker gives the gain of one setting at values that are turned. A
+// circuit.Tuning is one; solver, for values that move the operating point, the
+// other.
+type asker interface {
+	Turn(values []float64)
+	Decibels(hz, db []float64, by [][]float64) bool
+}
+
+// model is the curves as functions of the parameters: first the logarithms of
+// the unknowns, then positions, then levels.
+type model struct {
+	plan      *Plan
+	unknowns  int
+	positions []Position
+	levels    int
+	takes     []*take
+	stage     *contrast // nil: none
+	asked     []float64 // the parameters that the takes hold the answer for
+	broken    bool      // and whether there was none
+}
+
+// take is one curve with the circuit that answers for it.
+type take struct {
+	ask      asker
+	knobs    []circuit.Knob
+	hz, db   []float64 // measured
+	sd       float64
+	level    int   // its parameter, −1: none
+	param    []int // by knob of ask: its parameter
+	values   []float64
+	got      []float64   // model's dB
+	by       [][]float64 // by knob
+	residual []float64   // (model − measured)/sd
+	columns  [][]float64 // by parameter; nil where it has no part in this take
+}
+
+// newModel prepares the circuits of all takes.
+func newModel(ctx context.Context, p *Plan) (*model, error) {
+	m := &model{plan: p, unknowns: len(p.Unknowns)}
+	for i, t := range p.Takes {
+		k := &take{hz: t.Curve.Hz, db: t.Curve.DB, sd: p.noise(t)}
+		k.knobs = m.knobs(k, i)
+		m.takes = append(m.takes, k)
+	}
+	if err := m.circuits(ctx); err != nil {
+		return nil, err
+	}
+	m.addLevels()
+	if p.Stage {
+		m.stage = newContrast(m.takes)
+	}
+	for _, k := range m.takes {
+		k.room(m.size())
+	}
+	return m, nil
+}
+
+// circuits solves the circuit at each take's setting and plans its turning, which
+// is most of the work of a fit: all takes at once.
+func (m *model) circuits(ctx context.Context) error {
+	p := m.plan
+	solve := p.States
+	if solve == nil {
+		solve = func(ctx context.Context, s curve.Setting) (*circuit.State, error) {
+			return p.Circuit.Solve(ctx, s, p.Conditions)
+		}
+	}
+	states, failed := make([]*circuit.State, len(m.takes)), make([]error, len(m.takes))
+	m.each(func(i int, k *take) {
+		if states[i], failed[i] = solve(ctx, p.Takes[i].Curve.Setting); failed[i] != nil || m.moves(states[i]) {
+			return
+		}
+		k.ask, failed[i] = states[i].Tuning(k.knobs, p.Source, p.Out)
+	})
+	for i, k := range m.takes {
+		if failed[i] != nil {
+			return failed[i]
+		}
+		if k.ask == nil {
+			k.ask = &solver{ctx: ctx, plan: p, setting: p.Takes[i].Curve.Setting, knobs: k.knobs}
+		}
+	}
+	return nil
+}
+
+// moves says whether some unknown moves the operating point.
+func (m *model) moves(st *circuit.State) bool {
+	return slices.ContainsFunc(m.plan.Unknowns, func(u Unknown) bool { return st.MovesBias(u.Knob) })
+}
+
+// each visits every take, all at once: what belongs to one take is written by its
+// own visit alone, so that the order is nothing.
+func (m *model) each(visit func(i int, k *take)) {
+	var wait sync.WaitGroup
+	for i, k := range m.takes {
+		wait.Go(func() { visit(i, k) })
+	}
+	wait.Wait()
+}
+
+// guessDB is the noise taken before it is found.
+const guessDB = 0.05
+
+func (p *Plan) noise(t Take) float64 {
+	switch {
+	case t.NoiseDB > 0:
+		return t.NoiseDB
+	case p.NoiseDB > 0:
+		return p.NoiseDB
+	}
+	return guessDB
+}
+
+// knobs lists what a take depends on, and which parameter is behind each.
+func (m *model) knobs(k *take, number int) []circuit.Knob {
+	var knobs []circuit.Knob
+	for i, u := range m.plan.Unknowns {
+		knobs, k.param = append(knobs, u.Knob), append(k.param, i)
+	}
+	if m.plan.PositionSD == 0 {
+		return knobs
+	}
+	setting := m.plan.Takes[number].Curve.Setting
+	for _, part := range m.plan.Circuit.Parts() {
+		s, ok := part.(circuit.Slider)
+		if at := setting.Slider(part.PartName()); ok && math.Abs(at) < 1 {
+			knobs = append(knobs, circuit.Knob{Part: s.Name, Value: "Position"})
+			k.param = append(k.param, m.unknowns+m.position(s.Name, at, number))
+		}
+	}
+	return knobs
+}
+
+// position gives the number of a slider's standing, made when it is first met.
+func (m *model) position(slider string, at float64, number int) int {
+	want := Position{Slider: slider, At: at, Found: at}
+	if m.plan.Reset {
+		want.Take = number + 1
+	}
+	if i := slices.Index(m.positions, want); i >= 0 {
+		return i
+	}
+	m.positions = append(m.positions, want)
+	return len(m.positions) - 1
+}
+
+// addLevels numbers the levels. An unknown stage holds one that all share.
+func (m *model) addLevels() {
+	first := m.unknowns + len(m.positions)
+	for i, k := range m.takes {
+		k.level = -1
+		switch {
+		case m.plan.Level == LevelFree && m.plan.Stage:
+			if i > 0 {
+				k.level = first + i - 1
+			}
+		case m.plan.Level == LevelFree:
+			k.level = first + i
+		case m.plan.Level == LevelShared && !m.plan.Stage:
+			k.level = first
+		}
+		m.levels = max(m.levels, k.level-first+1)
+	}
+}
+
+func (m *model) size() int { return m.unknowns + len(m.positions) + m.levels }
+
+// room makes a take's slices.
+func (k *take) room(size int) {
+	n := len(k.hz)
+	k.values, k.got, k.residual = make([]float64, len(k.param)), make([]float64, n), make([]float64, n)
+	k.columns, k.by = make([][]float64, size), make([][]float64, len(k.param))
+	for i := range k.param {
+		k.by[i] = make([]float64, n)
+	}
+	for i, p := range k.param {
+		k.columns[p] = k.by[i] // turned into columns where they are
+	}
+	if k.level >= 0 {
+		k.columns[k.level] = make([]float64, n)
+		for i := range k.columns[k.level] {
+			k.columns[k.level][i] = 1 / k.sd
+		}
+	}
+}
+
+// thinned gives the same model at every n-th point, sharing the circuits.
+func (m *model) thinned(n int) *model {
+	thin := *m
+	thin.takes, thin.asked = nil, nil
+	for _, k := range m.takes {
+		c := &take{ask: k.ask, sd: k.sd, level: k.level, param: k.param}
+		for i := n / 2; i < len(k.hz); i += n {
+			c.hz, c.db = append(c.hz, k.hz[i]), append(c.db, k.db[i])
+		}
+		c.room(m.size())
+		thin.takes = append(thin.takes, c)
+	}
+	return &thin
+}
+
+// points counts the measured points.
+func (m *model) points() int {
+	n := 0
+	for _, k := range m.takes {
+		n += len(k.hz)
+	}
+	return n
+}
+
+// rows counts the residuals.
+func (m *model) rows() int {
+	if m.stage != nil {
+		return m.points() - len(m.takes[0].hz)
+	}
+	return m.points()
+}
+
+// ask brings the takes to the parameters.
+func (m *model) ask(p []float64) {
+	if m.asked != nil && slices.Equal(m.asked, p) {
+		return
+	}
+	m.asked = append(m.asked[:0], p...)
+	answered := make([]bool, len(m.takes))
+	m.each(func(i int, k *take) { answered[i] = k.answer(p, m.unknowns) })
+	m.broken = slices.Contains(answered, false)
+}
+
+// answer fills in residuals and columns at the parameters.
+func (k *take) answer(p []float64, unknowns int) bool {
+	for i, n := range k.param {
+		if k.values[i] = p[n]; n < unknowns {
+			k.values[i] = math.Exp(p[n])
+		}
+	}
+	k.ask.Turn(k.values)
+	if !k.ask.Decibels(k.hz, k.got, k.by) {
+		return false
+	}
+	level := 0.0
+	if k.level >= 0 {
+		level = p[k.level]
+	}
+	w := 1 / k.sd
+	for i, db := range k.got {
+		k.residual[i] = (db + level - k.db[i]) * w
+	}
+	for i, n := range k.param {
+		scale := w
+		if n < unknowns {
+			scale = w * k.values[i]
+		}
+		for j := range k.by[i] {
+			k.by[i][j] *= scale
+		}
+	}
+	return true
+}
+
+// residuals is leastsq's question.
+func (m *model) residuals(p, r []float64) {
+	m.ask(p)
+	if m.broken {
+		r[0] = math.NaN()
+		return
+	}
+	m.gather(r, func(k *take) []float64 { return k.residual })
+}
+
+// jacobian is leastsq's other question.
+func (m *model) jacobian(p []float64, j [][]float64) {
+	m.ask(p)
+	for c := range j {
+		m.gather(j[c], func(k *take) []float64 { return k.columns[c] })
+	}
+}
+
+// gather puts a column together from what the takes hold of it.
+func (m *model) gather(to []float64, of func(k *take) []float64) {
+	if m.stage != nil {
+		m.stage.gather(m.takes, to, of)
+		return
+	}
+	first := 0
+	for _, k := range m.takes {
+		n := len(k.hz)
+		if from := of(k); from != nil {
+			copy(to[first:first+n], from)
+		}
+		first += n
+	}
+}
+
+// contrast takes a response out that all takes share. Weighted by 1/sd, a shared
+// response moves the takes' residuals along u = (1/sd …), normalised. The
+// reflection that carries the first axis to u leaves the others as an
+// orthonormal basis of all that is across u (Householder 1958).
+type contrast struct{ v []float64 }
+
+func newContrast(takes []*take) *contrast {
+	v, length := make([]float64, len(takes)), 0.0
+	for _, k := range takes {
+		length = math.Hypot(length, 1/k.sd)
+	}
+	for i, k := range takes {
+		v[i] = -1 / k.sd / length
+	}
+	v[0]++
+	size := 0.0
+	for _, x := range v {
+		size = math.Hypot(size, x)
+	}
+	for i := range v {
+		v[i] /= size
+	}
+	return &contrast{v}
+}
+
+// gather reflects the takes' residuals at each frequency and drops the first.
+func (c *contrast) gather(takes []*take, to []float64, of func(k *take) []float64) {
+	n := len(takes[0].hz)
+	along := make([]float64, n)
+	for i, k := range takes {
+		for j, x := range of(k) {
+			along[j] += c.v[i] * x
+		}
+	}
+	for i, k := range takes[1:] {
+		from, rows := of(k), to[i*n:i*n+n]
+		for j := range rows {
+			rows[j] = -2 * c.v[i+1] * along[j]
+			if from != nil {
+				rows[j] += from[j]
+			}
+		}
+	}
+}
+
+// solver answers by solving the circuit anew: the operating point follows.
+type solver struct {
+	ctx     context.Context
+	plan    *Plan
+	setting curve.Setting
+	knobs   []circuit.Knob
+	state   *circuit.State // nil: no such circuit
+}
+
+// Turn builds the circuit with these values.
+func (s *solver) Turn(values []float64) {
+	s.state = nil
+	setting := s.setting
+	var edits []circuit.Edit
+	for i, k := range s.knobs {
+		if k.Value == "Position" {
+			setting = setting.WithSlider(k.Part, min(max(values[i], -1), 1))
+			continue
+		}
+		edits = append(edits, circuit.Set(k.Part, k.Value, values[i]))
+	}
+	if c, err := s.plan.Circuit.Edited(edits...); err == nil {
+		if st, err := c.Solve(s.ctx, setting, s.plan.Conditions); err == nil {
+			s.state = st
+		}
+	}
+}
+
+// Decibels is that of circuit.Tuning.
+func (s *solver) Decibels(hz, db []float64, by [][]float64) bool {
+	if s.state == nil {
+		return false
+	}
+	list, err := s.state.Sensitivities(s.ctx, s.plan.Source, s.plan.Out, hz)
+	if err != nil {
+		return false
+	}
+	place := map[circuit.Knob]int{}
+	for k, knob := range s.knobs {
+		place[knob] = k
+	}
+	for i, x := range list {
+		var ok bool
+		if db[i], ok = circuit.Decibels(x.Gain); !ok {
+			return false
+		}
+		for _, d := range x.By {
+			if k, asked := place[circuit.Knob{Part: d.Part, Value: d.Value}]; asked && by != nil {
+				by[k][i] = 20 / math.Ln10 * real(d.By/x.Gain)
+			}
+		}
+	}
+	return true
+}
+
+// noGain says that the start has no answer.
+func (m *model) noGain() finding.List {
+	var found finding.List
+	for i, t := range m.plan.Takes {
+		found = append(found, finding.New(IDNoGain, finding.Error,
+			finding.Place{Setting: t.Curve.Setting.String()}, finding.Args{"take": i + 1}))
+	}
+	return found[:1]
+}

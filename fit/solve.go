@@ -1,0 +1,161 @@
+package fit
+
+import (
+	"context"
+	"math"
+
+	"bandwright/finding"
+	"bandwright/leastsq"
+)
+
+const (
+	// weakPrior is the standard deviation of every logarithm's prior that has
+	// none: a factor of twenty either way. It keeps what curves do not tell from
+	// running away, and moves what they do tell by its square: nothing.
+	weakPrior = 3.0
+	// coarsePoints is about how many points of a take the first search looks at.
+	coarsePoints = 60
+	// offsets at which a search ends: well below what noise does to the answer.
+	coarseOffset, fineOffset = 0.02, 1e-4
+	ninetyFive               = 1.959964 // of the normal law
+)
+
+// Solve finds the unknowns. The error is a finding.List of what cannot be asked,
+// or the context's.
+func Solve(ctx context.Context, p Plan) (*Result, error) {
+	if err := p.check().Err(); err != nil {
+		return nil, err
+	}
+	m, err := newModel(ctx, &p)
+	if err != nil {
+		return nil, err
+	}
+	if want := m.size() + 1; m.rows() < want {
+		return nil, finding.List{finding.New(IDFewPoints, finding.Error, finding.Place{},
+			finding.Args{"points": m.rows(), "want": want})}
+	}
+	s := &search{ctx: ctx, model: m}
+	s.frame()
+	var unseen finding.List
+	if p.FromNothing {
+		if unseen, err = s.fromNothing(); err != nil {
+			return nil, err
+		}
+	}
+	answer, err := s.run()
+	if err != nil {
+		return nil, err
+	}
+	r := m.result(answer)
+	r.Findings = append(unseen, r.Findings...)
+	return r, m.settle(ctx, r)
+}
+
+// search is the parameters' frame: where they begin, end, and what is believed.
+type search struct {
+	ctx          context.Context
+	model        *model
+	start        []float64
+	lower, upper []float64
+	priors       []leastsq.Prior
+}
+
+// frame fills it in.
+func (s *search) frame() {
+	m := s.model
+	add := func(start, low, high, mean, sd float64) {
+		s.start, s.lower, s.upper = append(s.start, start), append(s.lower, low), append(s.upper, high)
+		s.priors = append(s.priors, leastsq.Prior{Mean: mean, SD: sd})
+	}
+	for _, u := range m.plan.Unknowns {
+		own, start, low, high := m.plan.limits(u)
+		sd := u.Prior
+		if sd == 0 {
+			sd = weakPrior
+		}
+		add(math.Log(start), math.Log(low), math.Log(high), math.Log(own), sd)
+	}
+	for _, x := range m.positions {
+		add(x.At, -1, 1, x.At, m.plan.PositionSD)
+	}
+	for range m.levels {
+		add(0, math.Inf(-1), math.Inf(1), 0, 0)
+	}
+}
+
+// run searches with few points, then with all. Noise that is not stated is found
+// from what is left, and what is believed beforehand weighed against it.
+func (s *search) run() (*leastsq.Result, error) {
+	m := s.model
+	if most := m.longest(); most >= 2*coarsePoints && m.rows()*coarsePoints/most > 3*m.size() {
+		thin := m.thinned(most / coarsePoints)
+		r, err := s.solve(thin, coarseOffset)
+		if err != nil {
+			return nil, err
+		}
+		s.start = r.P
+	}
+	r, err := s.solve(m, fineOffset)
+	if err != nil || m.plan.stated() {
+		return r, err
+	}
+	m.rescale(math.Sqrt(r.Sum / float64(max(1, m.rows()-m.size()))))
+	s.start = r.P
+	return s.solve(m, fineOffset)
+}
+
+// solve runs one fit from s.start.
+func (s *search) solve(m *model, offset float64) (*leastsq.Result, error) {
+	r, err := leastsq.Solve(
+		leastsq.Problem{Rows: m.rows(), Residuals: m.residuals, Jacobian: m.jacobian},
+		s.start, leastsq.Options{Lower: s.lower, Upper: s.upper, Priors: s.priors, KnownSD: true,
+			Offset: offset, Iterations: 200, Continue: func(int, []float64, float64) bool { return s.ctx.Err() == nil }})
+	if s.ctx.Err() != nil {
+		return nil, s.ctx.Err()
+	}
+	if err != nil {
+		return nil, m.noGain()
+	}
+	return r, nil
+}
+
+// stated says whether the noise of every take is.
+func (p *Plan) stated() bool {
+	if p.NoiseDB > 0 {
+		return true
+	}
+	for _, t := range p.Takes {
+		if t.NoiseDB == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (m *model) longest() int {
+	most := 0
+	for _, k := range m.takes {
+		most = max(most, len(k.hz))
+	}
+	return most
+}
+
+// rescale takes the noise that is not stated to be so many times the guess.
+func (m *model) rescale(factor float64) {
+	const least = 1e-6 // of the guess: curves without any noise
+	for i, k := range m.takes {
+		if t := m.plan.Takes[i]; t.NoiseDB > 0 {
+			continue
+		}
+		k.sd = guessDB * max(factor, least)
+		if k.level >= 0 {
+			for j := range k.columns[k.level] {
+				k.columns[k.level][j] = 1 / k.sd
+			}
+		}
+	}
+	if m.stage != nil {
+		m.stage = newContrast(m.takes)
+	}
+	m.asked = nil
+}
