@@ -1,9 +1,11 @@
 package circuit
 
 import (
+	"context"
 	"math"
 	"slices"
 
+	"bandwright/curve"
 	"bandwright/finding"
 	"bandwright/sparse"
 )
@@ -14,13 +16,14 @@ import (
 // once. A Tuning belongs to one worker; nothing is allocated after it is made.
 //
 // A knob may also be a slider's "Position". The operating point is that of the
-// state: knobs that move it are refused by the caller's choice, see MovesBias.
+// state: of knobs that move it MovesBias tells.
 type Tuning struct {
 	knobs   []Knob
 	parts   []Part     // all of the circuit, those behind knobs as pointers
 	at      []place    // where they stand; positions and windings are our own
 	fields  []*float64 // by knob; nil is a Position
 	of      []int      // by knob: its part
+	moves   bool       // some knob moves the operating point
 	moving  []int      // parts that are written anew at each turn, rising
 	needs   []int      // by part in moving: branches it has
 	cells   []tuningCell
@@ -46,6 +49,18 @@ type tuningCell struct {
 	vary       int  // place among what the lanes load, −1 for none
 }
 
+// Tuning puts the circuit at a setting for turning, as Solve and State.Tuning do
+// together, without the plan that a State needs for other questions: that would be
+// half the work.
+func (c *Circuit) Tuning(ctx context.Context, s curve.Setting, cond Conditions, knobs []Knob, source, out string) (*Tuning, error) {
+	st, err := c.settle(ctx, s, cond)
+	if err != nil {
+		return nil, err
+	}
+	st.matrix = &matrix{cells: st.signalEntries(), size: st.net.size, judges: st.judges()}
+	return st.Tuning(knobs, source, out)
+}
+
 // Tuning plans the state's circuit for turning. The gain is that from source to
 // out. The error is a finding.List.
 func (st *State) Tuning(knobs []Knob, source, out string) (*Tuning, error) {
@@ -67,6 +82,7 @@ func (st *State) Tuning(knobs []Knob, source, out string) (*Tuning, error) {
 		return nil, err
 	}
 	t.hire(plan, b, e)
+	t.moves = slices.ContainsFunc(knobs, st.MovesBias)
 	return t, nil
 }
 

@@ -44,6 +44,9 @@ func compareTuning(t *testing.T, rng *rand.Rand, c *circuit.Circuit, setting cur
 		t.Fatal(err)
 	}
 	tuning, err := st.Tuning(knobs, "source", "out")
+	if rng.IntN(2) == 0 {
+		tuning, err = c.Tuning(ctx, setting, circuit.Conditions{}, knobs, "source", "out")
+	}
 	if err != nil {
 		t.Fatal(err)
 	}

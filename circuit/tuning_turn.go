@@ -10,6 +10,10 @@ import (
 // Knobs lists what can be turned, in the order given.
 func (t *Tuning) Knobs() []Knob { return t.knobs }
 
+// MovesBias says that some knob moves the operating point, which a Tuning does
+// not follow.
+func (t *Tuning) MovesBias() bool { return t.moves }
+
 // Value gives a knob's value now; a Position is −1 … +1.
 func (t *Tuning) Value(knob int) float64 {
 	if f := t.fields[knob]; f != nil {

@@ -25,8 +25,6 @@
 package fit
 
 import (
-	"context"
-
 	"bandwright/circuit"
 	"bandwright/curve"
 	"bandwright/finding"
@@ -65,11 +63,8 @@ type Take struct {
 
 // Plan is a question to the curves.
 type Plan struct {
-	Circuit    *circuit.Circuit
-	Conditions circuit.Conditions
-	// States gives the circuit's states from those that are kept, safely to many
-	// askers at once; nil: each is solved anew.
-	States      func(ctx context.Context, s curve.Setting) (*circuit.State, error)
+	Circuit     *circuit.Circuit
+	Conditions  circuit.Conditions
 	Source, Out string // the gain that the curves show
 	Unknowns    []Unknown
 	Takes       []Take

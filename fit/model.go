@@ -68,37 +68,26 @@ func newModel(ctx context.Context, p *Plan) (*model, error) {
 	return m, nil
 }
 
-// circuits solves the circuit at each take's setting and plans its turning, which
-// is most of the work of a fit: all takes at once.
+// circuits puts the circuit at each take's setting and plans its turning, which
+// is much of the work of a fit: all takes at once.
 func (m *model) circuits(ctx context.Context) error {
-	p := m.plan
-	solve := p.States
-	if solve == nil {
-		solve = func(ctx context.Context, s curve.Setting) (*circuit.State, error) {
-			return p.Circuit.Solve(ctx, s, p.Conditions)
-		}
-	}
-	states, failed := make([]*circuit.State, len(m.takes)), make([]error, len(m.takes))
+	p, failed := m.plan, make([]error, len(m.takes))
 	m.each(func(i int, k *take) {
-		if states[i], failed[i] = solve(ctx, p.Takes[i].Curve.Setting); failed[i] != nil || m.moves(states[i]) {
+		s := p.Takes[i].Curve.Setting
+		turned, err := p.Circuit.Tuning(ctx, s, p.Conditions, k.knobs, p.Source, p.Out)
+		if failed[i] = err; err != nil {
 			return
 		}
-		k.ask, failed[i] = states[i].Tuning(k.knobs, p.Source, p.Out)
-	})
-	for i, k := range m.takes {
-		if failed[i] != nil {
-			return failed[i]
+		if k.ask = turned; turned.MovesBias() {
+			k.ask = &solver{ctx: ctx, plan: p, setting: s, knobs: k.knobs}
 		}
-		if k.ask == nil {
-			k.ask = &solver{ctx: ctx, plan: p, setting: p.Takes[i].Curve.Setting, knobs: k.knobs}
+	})
+	for _, err := range failed {
+		if err != nil {
+			return err
 		}
 	}
 	return nil
-}
-
-// moves says whether some unknown moves the operating point.
-func (m *model) moves(st *circuit.State) bool {
-	return slices.ContainsFunc(m.plan.Unknowns, func(u Unknown) bool { return st.MovesBias(u.Knob) })
 }
 
 // each visits every take, all at once: what belongs to one take is written by its
