@@ -1,7 +1,7 @@
 // What the record still lacks, and where each entry is made. Only form is
 // looked at: a blank is a blank.
 
-import type { StepName } from './state'
+import type { Standing, StepName } from './state'
 import type { JobView } from './types'
 import { tablesAt, textAt } from './view'
 import { words } from './words'
@@ -69,11 +69,23 @@ function unmeasured(view: JobView): Missing[] {
       .map((part) => ({
         table: 'parts',
         what: w.notMeasured(w.parts[part] ?? part, textAt(band, 'name')),
-        step: 'parts' as const,
-        at: 'reading-head',
+        step: 'bands' as const,
+        at: `band-${textAt(band, 'name')}`,
       })),
   )
 }
 
 /** Is a safety reading missing? Then the amp is not to be played. */
 export const unsafe = (list: readonly Missing[]): boolean => list.some((m) => m.table === 'safety')
+
+/** How the steps stand that the record itself tells of. */
+export function standings(view: JobView | null): Readonly<Record<'ticket' | 'parts' | 'handover', Standing>> {
+  if (view === null) return { ticket: 'look', parts: 'ahead', handover: 'ahead' }
+  const list = missing(view)
+  const done = (is: boolean): Standing => (is ? 'done' : 'ahead')
+  return {
+    ticket: done(!list.some((m) => m.step === 'ticket')),
+    parts: done(!list.some((m) => m.table === 'parts')),
+    handover: done(list.length === 0),
+  }
+}

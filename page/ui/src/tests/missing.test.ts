@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { missing, unsafe } from '../missing'
+import { missing, standings, unsafe } from '../missing'
 import type { JobView } from '../types'
 
 const filled = {
@@ -42,9 +42,18 @@ describe('missing', () => {
       curve: [{ name: 'wanted', role: 'target' }],
     } as unknown as JobView
     expect(missing(view).map((m) => [m.table, m.what, m.at])).toEqual([
-      ['parts', 'the coil of band 63 was not measured', 'reading-head'],
+      ['parts', 'the coil of band 63 was not measured', 'band-63'],
       ['fitting', 'step 2: ring out', 'fitting-1'],
       ['curves', 'no measured curve', 'bring-head'],
     ])
+  })
+})
+
+describe('standings', () => {
+  it('tell what the record itself tells of', () => {
+    expect(standings(filled)).toEqual({ ticket: 'done', parts: 'done', handover: 'done' })
+    expect(standings({ ...filled, safety: {} } as unknown as JobView)).toEqual({ ticket: 'ahead', parts: 'done', handover: 'ahead' })
+    expect(standings({ ...filled, curve: [] } as unknown as JobView)).toEqual({ ticket: 'done', parts: 'done', handover: 'ahead' })
+    expect(standings(null).ticket).toBe('look')
   })
 })

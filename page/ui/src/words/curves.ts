@@ -93,7 +93,7 @@ export const curves = {
     original: 'original',
     target: 'wanted',
     less: 'measured less predicted',
-    invented: 'invented data',
+    invented: 'The readings are invented.',
     level: (db: string) => `The level between them, ${db}, is taken out.`,
     gain: 'gain',
   },
