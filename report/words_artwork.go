@@ -16,4 +16,12 @@ var artworkWords = map[finding.ID]wording{
 		"A tongue of {{short .has}} mm {{.what}} does not go into a slot of {{short .slot}} mm.", `{{if eq .what "width"}}Make the tongue narrower.{{else}}Take thinner sheet.{{end}}`},
 	"artwork.misfit": {
 		"Slot {{.slot}} lies {{short .off}} mm beside the tongue, which has {{short .play}} mm of play.", "Measure the slots' pitch again; else bend the tongue out or in by that much. Do not cut the chassis anew."},
+	"artwork.off-panel": {
+		"{{.part}} reaches {{short .over}} mm over the panel's edge.", "Move it in, or make it smaller."},
+	"artwork.cuts-meet": {
+		"Between {{.part}} and {{.other}} {{if lt .between 0.0}}there is no metal at all: they overlap by {{short .between}} mm{{else}}only {{short .between}} mm of metal are left{{end}}; {{short .least}} mm are wanted.", "Move one of them, or make it smaller."},
+	"artwork.height": {
+		"{{.part}} needs {{short .needs}} mm behind the panel, air included, and has {{short .has}} mm to {{.other}}.", "Turn it, move it, or take a flatter part. Beside high tension the air is not to be spared."},
+	"artwork.no-bit": {
+		"{{if .nearest}}The nearest bit for a hole of {{short .size}} mm is {{short .nearest}} mm{{else}}There is no bit for a hole of {{short .size}} mm{{end}}.", "Drill with what there is and file or ream the rest; drill unplugged, cover what must stay clean, vacuum and inspect: no swarf may stay."},
 }
