@@ -75,20 +75,21 @@ type cut struct {
 	a, b   Point
 	radius float64
 	old    bool
+	screw  bool
 }
 
 func (p Panel) cuts() (list []cut) {
 	for _, s := range p.Sliders {
 		half := s.SlotLength()/2 - s.SlotWidth/2
-		list = append(list, cut{"slot " + s.Band, Point{s.X, s.Y - half}, Point{s.X, s.Y + half}, s.SlotWidth / 2, false})
+		list = append(list, cut{name: "slot " + s.Band, a: Point{s.X, s.Y - half}, b: Point{s.X, s.Y + half}, radius: s.SlotWidth / 2})
 		if s.Screws > 0 {
 			for i, y := range [...]float64{s.Y - s.Screws/2, s.Y + s.Screws/2} {
-				list = append(list, cut{"screw " + s.Band + "." + strconv.Itoa(i+1), Point{s.X, y}, Point{s.X, y}, s.ScrewSize / 2, false})
+				list = append(list, cut{name: "screw " + s.Band + "." + strconv.Itoa(i+1), a: Point{s.X, y}, b: Point{s.X, y}, radius: s.ScrewSize / 2, screw: true})
 			}
 		}
 	}
 	for _, h := range p.Holes {
-		list = append(list, cut{h.Name, Point{h.X, h.Y}, Point{h.X, h.Y}, h.Size / 2, h.Old})
+		list = append(list, cut{name: h.Name, a: Point{h.X, h.Y}, b: Point{h.X, h.Y}, radius: h.Size / 2, old: h.Old})
 	}
 	return list
 }

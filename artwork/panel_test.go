@@ -169,7 +169,7 @@ func TestTemplateInParts(t *testing.T) {
 		}
 	}
 	for _, s := range p.Sliders {
-		if !strings.Contains(all.String(), "slot "+s.Band+" ") {
+		if !strings.Contains(all.String(), "slot "+s.Band+",") {
 			t.Errorf("slot %s is on no page", s.Band)
 		}
 	}

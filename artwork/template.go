@@ -113,6 +113,26 @@ func (s *sheet) word(p Point, text string, size float64) {
 	}
 }
 
+// name writes what a cut is: along a slot, or to the right of a hole.
+func (s *sheet) name(c cut) {
+	const size = 2.0
+	text := fmt.Sprintf("ø %.4g", 2*c.radius)
+	if !c.screw { // there are many, and the slot beside them has a name
+		text = c.name + ", " + text
+	}
+	font := draw.Font{Size: size}
+	at := s.place(Point{c.a.X + c.radius + 1, c.a.Y - 0.8})
+	right, top := at.X+font.Width(text), at.Y-size
+	if c.a != c.b {
+		font.Degrees = 90
+		at = s.place(Point{c.a.X + c.radius + 1 + size, c.b.Y})
+		right, top = at.X, at.Y-font.Width(text)
+	}
+	if at.X >= s.window.Min.X && right <= s.window.Max.X && top >= s.window.Min.Y && at.Y <= s.window.Max.Y {
+		s.Text(at, text, font)
+	}
+}
+
 // onto draws the panel's edge and cuts.
 func (p Panel) onto(s *sheet) {
 	s.line(thinPen, Point{0, 0}, Point{p.Width, 0}, Point{p.Width, p.Height}, Point{0, p.Height}, Point{0, 0})
@@ -130,7 +150,7 @@ func (p Panel) onto(s *sheet) {
 				break
 			}
 		}
-		s.word(Point{c.a.X, c.a.Y - c.radius - 4}, fmt.Sprintf("%s ⌀%.4g", c.name, 2*c.radius), 2.2)
+		s.name(c)
 	}
 }
 
@@ -211,5 +231,6 @@ func (s Slider) face(to *sheet) {
 		at := to.place(Point{left - length - 0.6, y + 0.7})
 		to.Text(at, draw.Signed(m.DB, 0), draw.Font{Size: 2, Anchor: draw.Finish})
 	}
-	to.word(Point{s.X, s.Y + s.SlotLength()/2 + 5}, s.Label, 3.2)
+	low := math.Max(s.SlotLength(), s.Screws+s.ScrewSize) / 2
+	to.word(Point{s.X, s.Y + low + 5}, s.Label, 3.2)
 }
