@@ -4,11 +4,13 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"bandwright/circuit"
 	"bandwright/curve"
 	"bandwright/equaliser"
+	"bandwright/finding"
 	"bandwright/fit"
 )
 
@@ -178,4 +180,9 @@ func solved(t testing.TB, p fit.Plan) *fit.Result {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// says tells whether a finding is among others.
+func says(list finding.List, id finding.ID) bool {
+	return slices.ContainsFunc(list, func(f finding.Finding) bool { return f.ID == id })
 }
