@@ -54,6 +54,7 @@ export async function askLong<T>(question: string, body: object, tell: Progress,
       tell(done, total)
     }
     if (event.name === 'answer') answer = JSON.parse(event.data) as Reply<T>
+    if (event.name === 'problem') throw troubled(JSON.parse(event.data) as Problem)
   }
   if (answer === null) throw new Trouble(0, words.trouble.cutOff)
   return answer
@@ -83,14 +84,25 @@ function parsed(block: string): { name: string; data: string } {
   return { name, data: data.join('\n') }
 }
 
-export async function getFile(job: string, name: string): Promise<string> {
-  const response = await fetch(at(`jobs/${id(job)}/files/${id(name)}`))
-  if (!response.ok) await read(response)
-  return response.text()
+/** A file beside a job, with the tag of the version that stands there. */
+export interface Kept {
+  text: string
+  tag: string
 }
 
-export async function putFile(job: string, name: string, body: BodyInit): Promise<unknown> {
-  return read(await fetch(at(`jobs/${id(job)}/files/${id(name)}`), { method: 'PUT', body }))
+export async function getFile(job: string, name: string): Promise<Kept> {
+  const response = await fetch(at(`jobs/${id(job)}/files/${id(name)}`))
+  if (!response.ok) await read(response)
+  return { text: await response.text(), tag: response.headers.get('ETag') ?? '' }
+}
+
+/** Writes a file beside a job in place of the version of the tag; without one
+ * there must be none yet, or the same. Gives the new tag. */
+export async function putFile(job: string, name: string, body: BodyInit, tag = ''): Promise<string> {
+  const headers: Record<string, string> = tag === '' ? {} : { 'If-Match': tag }
+  const response = await fetch(at(`jobs/${id(job)}/files/${id(name)}`), { method: 'PUT', body, headers })
+  await read(response)
+  return response.headers.get('ETag') ?? ''
 }
 
 export const understandCurve = <T>(body: object): Promise<T> => send('POST', 'curve/understand', body)
@@ -116,11 +128,15 @@ function request(method: string, body: unknown, signal?: AbortSignal): RequestIn
 }
 
 interface Problem {
+  status?: number
   title?: string
   detail?: string
   hint?: string
   findings?: Findings
 }
+
+const troubled = (p: Problem, status = p.status ?? 0): Trouble =>
+  new Trouble(status, p.detail ?? p.title ?? words.trouble.status(status), p.hint, p.findings)
 
 async function read(response: Response): Promise<unknown> {
   if (response.status === 204) return null
@@ -132,5 +148,5 @@ async function read(response: Response): Promise<unknown> {
   } catch {
     // The answer of something between page and server, not of the server.
   }
-  throw new Trouble(response.status, problem.detail ?? problem.title ?? words.trouble.status(response.status), problem.hint, problem.findings)
+  throw troubled(problem, response.status)
 }
