@@ -20,24 +20,29 @@ export const looks = {
 
 export function choose(look: Look): void {
   chosen = look
-  if (look === 'system') delete document.documentElement.dataset.look
-  else document.documentElement.dataset.look = look
   try {
     localStorage.setItem(shelf, look)
   } catch {
     // Not kept then; it holds while the page is open.
   }
+  ink()
+}
+
+const dark = matchMedia('(prefers-color-scheme: dark)')
+
+/** Says to the style sheet, and to what is drawn, which inks hold. */
+function ink(printing = false): void {
+  const look = printing ? 'light' : chosen !== 'system' ? chosen : dark.matches ? 'dark' : 'light'
+  document.documentElement.dataset.look = look
   turns++
 }
 
 /** Takes up what was chosen before, and follows the machine. */
 export function startLook(): void {
   const kept = localStorage.getItem(shelf)
-  if (kept === 'light' || kept === 'dark') choose(kept)
-  const turn = (): void => {
-    turns++
-  }
-  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', turn)
-  addEventListener('beforeprint', turn)
-  addEventListener('afterprint', turn)
+  if (kept === 'light' || kept === 'dark') chosen = kept
+  dark.addEventListener('change', () => ink())
+  addEventListener('beforeprint', () => ink(true))
+  addEventListener('afterprint', () => ink())
+  ink()
 }

@@ -80,20 +80,19 @@ part('a part is changed, and that is undone', async () => {
   const panel = page.getByRole('region', { name: 'The parts of band 1000' })
   const box = panel.getByRole('group', { name: 'Series resistor' }).getByLabel('marked')
   const was = await box.inputValue()
-  await box.fill('1k')
+  await saved()
+  const before = await onDisk()
+  await box.fill('1k2')
   await panel.getByRole('button', { name: 'Keep the change' }).click()
-  await onDisk(/resistor = \{ value = "1 ?k/)
+  await until(async () => (await onDisk()).includes('value = "1.2 k'), 'the change is not on the disk')
   await page.getByRole('button', { name: 'Undo' }).click()
+  await until(async () => (await onDisk()) === before, 'undo is not on the disk')
   await page.waitForFunction((w) => [...document.querySelectorAll('input')].some((i) => i.value === w), was)
-  await onDisk(/^(?![^]*resistor = \{ value = "1 ?k)/)
   await saved()
 })
 
-/** Waits until the job's own file reads so. */
-async function onDisk(pattern) {
-  const file = await jobFile()
-  await until(async () => pattern.test(await readFile(file, 'utf8')), `${file} does not match ${pattern}`)
-}
+/** The job's file as it is now. */
+const onDisk = async () => readFile(await jobFile(), 'utf8')
 
 const jobFile = async () => {
   const id = decodeURIComponent(new URL(page.url()).hash.slice(1))
