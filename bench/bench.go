@@ -33,8 +33,9 @@ type Case struct {
 	files     fs.FS
 	curves    []taken // the job's curves, read
 
-	mu     sync.Mutex // guards states, which only remember
+	mu     sync.Mutex // guards what only remembers
 	states map[string]*circuit.State
+	tables map[string]*faultTable
 }
 
 // Open decodes a job, builds its circuit, proves it at every switch setting

@@ -259,8 +259,9 @@ func (b *bank) opened(ctx context.Context, edited *circuit.Circuit, i int, c *co
 	return nil, nil
 }
 
-// finish turns derivatives into shares of independent causes. What is less than a
-// small share of a row's variance is put to what is the row's own.
+// finish turns derivatives into shares of independent causes. What is a small share
+// of the variance that is the row's own is put to that: not of the whole variance,
+// in which a level that nobody knows would swamp every part.
 func (b *bank) finish(at int, c *column, by []float64, room []load) {
 	if c.state[at] != number {
 		return
@@ -276,14 +277,11 @@ func (b *bank) finish(at int, c *column, by []float64, room []load) {
 	}
 	variance := own*own + c.own[at]*c.own[at]
 	all := b.table.causes.loads(by, r, room)
-	total := variance
-	for _, v := range all {
-		total += float64(v.by) * float64(v.by)
-	}
-	const small = 1e-3
+	const small = 1e-2
+	least := small * variance
 	shared := all[:0]
 	for _, v := range all {
-		if share := float64(v.by) * float64(v.by); share > small*total {
+		if share := float64(v.by) * float64(v.by); share > least {
 			shared = append(shared, v)
 		} else {
 			variance += share

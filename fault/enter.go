@@ -123,10 +123,8 @@ func (k Taken) check() finding.List {
 // exchanged where the meter opens no junction. What the circuit does not have is
 // said by the circuit.
 func (t *Table) find(ctx context.Context, r reading.Reading) (int, error) {
-	for i, a := range t.Readings {
-		if same(a.Reading, r) {
-			return i, nil
-		}
+	if i := t.Number(r); i >= 0 {
+		return i, nil
 	}
 	if _, err := reading.Predict(ctx, t.plan.Circuit, []reading.Reading{r}, nil, t.plan.Cond); err != nil {
 		return 0, err
@@ -135,7 +133,14 @@ func (t *Table) find(ctx context.Context, r reading.Reading) (int, error) {
 		finding.Place{Point: r.Red, Setting: r.Setting.String()}, finding.Args{"kind": string(r.Kind)})}
 }
 
-func same(a, b reading.Reading) bool {
+// Number gives the number of a reading among those allowed, −1 for none.
+func (t *Table) Number(r reading.Reading) int {
+	return slices.IndexFunc(t.Readings, func(a Allowed) bool { return Same(a.Reading, r) })
+}
+
+// Same says whether two readings are one: of ohms, with a meter that opens no
+// junction, whichever way round the leads are.
+func Same(a, b reading.Reading) bool {
 	a.Black, b.Black = black(a), black(b)
 	if a.Kind == reading.Ohms && a.Meter.TestVolts < circuit.JunctionVolts && a.Red == b.Black {
 		b.Red, b.Black = b.Black, b.Red

@@ -280,3 +280,21 @@ func TestClassesAreBruteForce(t *testing.T) {
 		t.Errorf("%d classes of %d members", len(r.Classes), members)
 	}
 }
+
+// TestManyCurvesAsBuilt: many curves exactly as built, their level unknown, leave
+// "as built" first: what is rounded off a covariance must not favour a fault.
+func TestManyCurvesAsBuilt(t *testing.T) {
+	plan := studioPlan(t, 2)
+	plan.Readings = slices.DeleteFunc(plan.Readings, func(a fault.Allowed) bool { return a.Kind != reading.Gain })
+	for i := range plan.Readings {
+		plan.Readings[i].Interface = reading.Interface{Name: "curve file", LevelDB: 40, PointDB: 0.05}
+	}
+	table := tabled(t, plan)
+	var taken []fault.Taken
+	for i, r := range table.Readings {
+		taken = append(taken, fault.Taken{Reading: r.Reading, Values: table.Expected(0, i)})
+		if r := ranked(t, table, taken...); r.Ranked[0].Kind != fault.AsBuilt {
+			t.Errorf("%d curves: %s (%.3f) first", len(taken), r.Ranked[0].Name, r.Ranked[0].Probability)
+		}
+	}
+}

@@ -1,0 +1,204 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"bandwright/circuit"
+	"bandwright/equaliser"
+	"bandwright/fault"
+	"bandwright/finding"
+	"bandwright/job"
+	"bandwright/reading"
+)
+
+// Findings of a question for causes.
+const (
+	// IDUsualLimits (note): parts of which the job says neither tolerance nor
+	// reading are taken to lie within the usual limits of their kind. count (int),
+	// parts (text).
+	IDUsualLimits finding.ID = "bench.usual-limits"
+	// IDOtherStage (note): readings of a stage before the whole is on its rail are
+	// set aside. count (int), stages (text).
+	IDOtherStage finding.ID = "bench.other-stage"
+	// IDNothingRead (note): no reading was given: what is told is what is likely
+	// beforehand. No args.
+	IDNothingRead finding.ID = "bench.nothing-read"
+	// IDNoUnit: the job has no measured curve of the unit. unit, known (text).
+	IDNoUnit finding.ID = "bench.no-unit"
+	// IDCurveOutside (note): a measured curve has none of the frequencies that
+	// causes are judged at. curve.
+	IDCurveOutside finding.ID = "bench.curve-outside"
+)
+
+// Effort of a reading against others: power off and dead is easiest; a live one
+// needs the cautions of the sheet; a curve its setup. Common practice, no source.
+const (
+	ohmsEffort, voltsEffort, curveEffort = 1.0, 1.5, 2.0
+)
+
+// Where causes are judged on curves: two frequencies an octave.
+const (
+	judgedLow, judgedHigh = 30.0, 14e3
+	judgedPerOctave       = 2
+)
+
+// mostPairs of definite faults are looked at.
+const mostPairs = 60
+
+// signedFarads is the value from which a capacitor outside the legs is taken to
+// have a plus. Common practice, no source.
+const signedFarads = 1e-6
+
+// usualShare is how far a part may be off of which the job says nothing, as a
+// share, by the name of its value. Common practice, no source.
+func usualShare(value string) float64 {
+	switch value {
+	case "Ohms":
+		return 0.05
+	case "Farads", "Track":
+		return 0.2
+	case "Henries", "DCR", "DC":
+		return 0.1
+	case "BetaF":
+		return 0.5
+	}
+	return 0
+}
+
+// faultTable is a fault.Table with what its hypotheses are called.
+type faultTable struct {
+	table *fault.Table
+	names map[string]Fault
+	found finding.List
+}
+
+func (t *faultTable) named(name string) Fault {
+	if f, ok := t.names[name]; ok {
+		return f
+	}
+	return Fault{Name: name, Kind: fault.Kind(name)}
+}
+
+// faultTable makes the table, or gives the one made before.
+func (c *Case) faultTable(ctx context.Context, q FaultsQuestion, taken []fault.Taken, progress func(done, total int)) (*faultTable, finding.List, error) {
+	plan, found := c.faultPlan()
+	for _, k := range taken {
+		if k.Interface == freeLevel() { // the curve that was taken need not be asked for
+			plan.Readings = slices.DeleteFunc(plan.Readings, func(a fault.Allowed) bool {
+				return a.Kind == reading.Gain && a.Setting.String() == k.Setting.String()
+			})
+		}
+		if !slices.ContainsFunc(plan.Readings, func(a fault.Allowed) bool { return fault.Same(a.Reading, k.Reading) }) {
+			plan.Readings = append(plan.Readings, fault.Allowed{Reading: k.Reading, Effort: effort(k.Reading)})
+		}
+	}
+	key := fmt.Sprint(plan.Circuit.Value(circuit.Knob{Part: sourceOhms, Value: "Ohms"}))
+	for _, a := range plan.Readings {
+		key += fmt.Sprintf("\n%+v", a)
+	}
+	c.mu.Lock()
+	known := c.tables[key]
+	c.mu.Unlock()
+	if known != nil {
+		return known, found, nil
+	}
+	plan.Workers, plan.Progress = q.Workers, progress
+	table, err := fault.New(ctx, plan)
+	if list, ok := finding.From(err); ok {
+		return nil, found, located(c.withLines(list, q.Readings), c.job, c.name)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	made := &faultTable{table: table, names: map[string]Fault{}}
+	for _, h := range table.Hypotheses {
+		made.names[h.Name] = c.describe(h)
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.tables == nil {
+		c.tables = map[string]*faultTable{}
+	}
+	c.tables[key] = made
+	return made, found, nil
+}
+
+// describe says what a hypothesis is of.
+func (c *Case) describe(h fault.Hypothesis) Fault {
+	f := Fault{Name: h.Name, Kind: h.Kind, Edits: h.Cases[len(h.Cases)/2].Edits}
+	if len(f.Edits) == 0 {
+		return f
+	}
+	e := f.Edits[0]
+	p, ok := c.equaliser.Circuit().Part(e.Part)
+	if !ok {
+		return f
+	}
+	f.Part = kindOf(p)
+	if kind, ok := job.KindNamed(f.Part); ok {
+		f.Legs = kind.Points
+	}
+	if h.Kind == fault.Value {
+		if v, err := c.equaliser.Circuit().Value(circuit.Knob{Part: e.Part, Value: e.Value}); err == nil {
+			f.Is = &v
+		}
+	}
+	return f
+}
+
+// faultPlan says what may be wrong, and what may be read.
+func (c *Case) faultPlan() (fault.Plan, finding.List) {
+	whole := c.equaliser.Circuit()
+	parts, usual := c.uncertainties()
+	singles := fault.Singles(whole, c.suspects(parts))
+	plan := fault.Plan{Circuit: whole, Parts: parts, Cond: reading.Conditions{Kelvin: c.equaliser.Spec().Kelvin},
+		Hypotheses: append(singles, fault.Pairs(singles, mostPairs)...), Readings: c.allowed()}
+	return plan, standing(IDUsualLimits, finding.Note, usual)
+}
+
+// uncertainties says how far every value may be off: as the job has it, and of the
+// others, which are named, by the usual limits.
+func (c *Case) uncertainties() (list []reading.Uncertainty, usual []string) {
+	known := map[circuit.Knob]bool{}
+	for _, v := range c.lawsOf(SpreadQuestion{}).varied {
+		k := circuit.Knob{Part: v.Part, Value: v.Value}
+		known[k] = true
+		list = append(list, v.Law.About(k))
+	}
+	for _, p := range c.equaliser.Circuit().Parts() {
+		if p.PartName() == equaliser.Source {
+			continue
+		}
+		for _, value := range []string{"Ohms", "Henries", "DCR", "Farads", "Track", "BetaF", "DC"} {
+			k := circuit.Knob{Part: p.PartName(), Value: value}
+			if v, err := c.equaliser.Circuit().Value(k); err == nil && v > 0 && !known[k] {
+				list = append(list, reading.Within(k, usualShare(value)*v))
+				if value == theValue(kindOf(p)) {
+					usual = append(usual, k.Part)
+				}
+			}
+		}
+	}
+	return list, usual
+}
+
+// suspects leaves the amplifier's own source, load and rail out of question.
+func (c *Case) suspects(parts []reading.Uncertainty) fault.Suspects {
+	s := fault.Suspects{Parts: parts, Sound: []string{equaliser.Source, sourceOhms, "load", "load.capacitance", "rail", "lift.lead"}}
+	var coils, capacitors, resistors []string
+	for _, b := range c.equaliser.Bands() {
+		coils, capacitors, resistors = append(coils, b+".coil"), append(capacitors, b+".capacitor"), append(resistors, b+".resistor")
+	}
+	for _, group := range [][]string{coils, capacitors, resistors} {
+		group = slices.DeleteFunc(group, func(name string) bool { _, ok := c.equaliser.Circuit().Part(name); return !ok })
+		s.Alike = append(s.Alike, group)
+	}
+	for _, p := range c.equaliser.Circuit().Parts() {
+		if q, ok := p.(circuit.Capacitor); ok && q.Farads >= signedFarads && !slices.Contains(capacitors, q.Name) {
+			s.Signed = append(s.Signed, q.Name)
+		}
+	}
+	return s
+}
