@@ -7,7 +7,6 @@ import (
 	"sync"
 
 	"bandwright/circuit"
-	"bandwright/curve"
 	"bandwright/finding"
 )
 
@@ -79,7 +78,7 @@ func (m *model) circuits(ctx context.Context) error {
 			return
 		}
 		if k.ask = turned; turned.MovesBias() {
-			k.ask = &solver{ctx: ctx, plan: p, setting: s, knobs: k.knobs}
+			k.ask = p.solver(ctx, s, k.knobs)
 		}
 	})
 	for _, err := range failed {
@@ -292,106 +291,6 @@ func (m *model) gather(to []float64, of func(k *take) []float64) {
 		}
 		first += n
 	}
-}
-
-// contrast takes a response out that all takes share. Weighted by 1/sd, a shared
-// response moves the takes' residuals along u = (1/sd …), normalised. The
-// reflection that carries the first axis to u leaves the others as an
-// orthonormal basis of all that is across u (Householder 1958).
-type contrast struct{ v []float64 }
-
-func newContrast(takes []*take) *contrast {
-	v, length := make([]float64, len(takes)), 0.0
-	for _, k := range takes {
-		length = math.Hypot(length, 1/k.sd)
-	}
-	for i, k := range takes {
-		v[i] = -1 / k.sd / length
-	}
-	v[0]++
-	size := 0.0
-	for _, x := range v {
-		size = math.Hypot(size, x)
-	}
-	for i := range v {
-		v[i] /= size
-	}
-	return &contrast{v}
-}
-
-// gather reflects the takes' residuals at each frequency and drops the first.
-func (c *contrast) gather(takes []*take, to []float64, of func(k *take) []float64) {
-	n := len(takes[0].hz)
-	along := make([]float64, n)
-	for i, k := range takes {
-		for j, x := range of(k) {
-			along[j] += c.v[i] * x
-		}
-	}
-	for i, k := range takes[1:] {
-		from, rows := of(k), to[i*n:i*n+n]
-		for j := range rows {
-			rows[j] = -2 * c.v[i+1] * along[j]
-			if from != nil {
-				rows[j] += from[j]
-			}
-		}
-	}
-}
-
-// solver answers by solving the circuit anew: the operating point follows.
-type solver struct {
-	ctx     context.Context
-	plan    *Plan
-	setting curve.Setting
-	knobs   []circuit.Knob
-	state   *circuit.State // nil: no such circuit
-}
-
-// Turn builds the circuit with these values.
-func (s *solver) Turn(values []float64) {
-	s.state = nil
-	setting := s.setting
-	var edits []circuit.Edit
-	for i, k := range s.knobs {
-		if k.Value == "Position" {
-			setting = setting.WithSlider(k.Part, min(max(values[i], -1), 1))
-			continue
-		}
-		edits = append(edits, circuit.Set(k.Part, k.Value, values[i]))
-	}
-	if c, err := s.plan.Circuit.Edited(edits...); err == nil {
-		if st, err := c.Solve(s.ctx, setting, s.plan.Conditions); err == nil {
-			s.state = st
-		}
-	}
-}
-
-// Decibels is that of circuit.Tuning.
-func (s *solver) Decibels(hz, db []float64, by [][]float64) bool {
-	if s.state == nil {
-		return false
-	}
-	list, err := s.state.Sensitivities(s.ctx, s.plan.Source, s.plan.Out, hz)
-	if err != nil {
-		return false
-	}
-	place := map[circuit.Knob]int{}
-	for k, knob := range s.knobs {
-		place[knob] = k
-	}
-	for i, x := range list {
-		var ok bool
-		if db[i], ok = circuit.Decibels(x.Gain); !ok {
-			return false
-		}
-		for _, d := range x.By {
-			if k, asked := place[circuit.Knob{Part: d.Part, Value: d.Value}]; asked && by != nil {
-				by[k][i] = 20 / math.Ln10 * real(d.By/x.Gain)
-			}
-		}
-	}
-	return true
 }
 
 // noGain says that the start has no answer.

@@ -164,7 +164,7 @@ func (m *model) further(ctx context.Context, r *Result) ([]extra, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		ask := solver{ctx: ctx, plan: p, setting: s, knobs: knobs}
+		ask := p.solver(ctx, s, knobs)
 		ask.Turn(values)
 		x := extra{setting: s, rows: make([][]float64, m.unknowns)}
 		for i := range x.rows {
@@ -236,7 +236,7 @@ func updated(c [][]float64, rows [][]float64) [][]float64 {
 
 // tied words a tie as a finding.
 func (r *Result) tied(t *Tie) finding.Finding {
-	name := func(i int) string { return r.Values[i].Part + " " + r.Values[i].Field }
+	name := func(i int) string { return r.Values[i].name() }
 	var parts, known []string
 	for _, i := range t.Values {
 		parts = append(parts, name(i))
@@ -255,4 +255,13 @@ func (r *Result) tied(t *Tie) finding.Finding {
 	return finding.New(IDTogether, finding.Warning, finding.Place{Part: r.Values[t.Values[0]].Part}, finding.Args{
 		"parts": strings.Join(parts, ", "), "known": strings.Join(known, ", "),
 		"share": t.Known[0].LogSD, "alone": t.Alone, "settle": settle, "then": t.Then})
+}
+
+// name is a value's short name: of a part's main value the part's own.
+func (v Value) name() string {
+	switch v.Field {
+	case "Ohms", "Henries", "Farads":
+		return v.Part
+	}
+	return v.Part + " " + v.Field
 }
