@@ -3,6 +3,7 @@ package artwork
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"bandwright/finding"
@@ -164,6 +165,32 @@ func TestTabsThatCannotBe(t *testing.T) {
 		}
 		if k.want == "" && len(found) > 0 || k.want != "" && (len(found) == 0 || found[0].ID != k.want) {
 			t.Errorf("%s: %v, want %s", name, found, k.want)
+		}
+	}
+}
+
+// TestTabsOnASheet: as many as asked for, of both hands, none over another or
+// over the paper's edge.
+func TestTabsOnASheet(t *testing.T) {
+	tab := Tab{Metal: "soft brass", Thickness: 0.4, Housing: Housing{Width: 12, Depth: 9}, Height: 8, Overlap: 5,
+		Tongue: Tongue{Width: 2.5, Beyond: 1.5}, Slots: Slots{Chassis: 1}}
+	p, _, err := tab.Unfold()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range []struct{ right, left int }{{12, 0}, {6, 6}, {70, 5}} {
+		words := map[string]int{}
+		for _, page := range p.Sheet(Print{Paper: Papers()[1]}, k.right, k.left) {
+			var b strings.Builder
+			if err := page.SVG(&b); err != nil {
+				t.Fatal(err)
+			}
+			for _, hand := range []string{"right hand", "left hand"} {
+				words[hand] += strings.Count(b.String(), ">"+hand+"<")
+			}
+		}
+		if words["right hand"] != k.right || words["left hand"] != k.left {
+			t.Errorf("%+v: %v", k, words)
 		}
 	}
 }
