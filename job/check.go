@@ -38,6 +38,8 @@ func (c *checker) run() {
 	c.parts()
 	c.curves()
 	c.readings()
+	c.feed()
+	c.powerUp()
 	for i, p := range c.job.Found.Photos {
 		c.path(p, "found", "photos", i)
 	}

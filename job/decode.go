@@ -39,6 +39,9 @@ func Decode(name string, text []byte) (*Job, finding.List) {
 	d.grammar()
 	d.table(d.tree.root, schema(), reflect.ValueOf(d.job).Elem(), nil)
 	d.lines("part", func(i, line int) { d.job.Parts[i].Line = line })
+	if m := d.tree.root.find("feed"); m != nil && d.job.Feed != nil {
+		d.job.Feed.Line, _ = d.tree.place(m.name.start)
+	}
 	d.lines("reading", func(i, line int) { d.job.Readings[i].Line = line })
 	c := checker{job: d.job, tree: d.tree, file: name}
 	c.run()

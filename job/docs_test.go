@@ -115,7 +115,8 @@ func TestReferenceHasEveryKey(t *testing.T) {
 }
 
 // once are the tables that are told of with the first of their kind.
-var once = []string{"band.capacitor.measured", "band.resistor.measured", "wanted.capacitor", "wanted.resistor"}
+var once = []string{"band.capacitor.measured", "band.resistor.measured", "wanted.capacitor", "wanted.resistor",
+	"band.coil.rated", "band.capacitor.rated", "band.resistor.rated", "part.rated"}
 
 // everyKey lists the keys of a table and below; the three tables of meter
 // readings are told of once, and so are those of the parts wanted.
@@ -150,7 +151,7 @@ func tryRow(t *testing.T, r row) {
 			if n = m.value; n.kind == kindList {
 				n = n.items[len(n.items)-1]
 				first := r.table == "wanted" || r.table == "wanted.coil.owned" // the second keeps its coil open
-				if key == "band" || key == "fitting" || key == "volts" || key == "curve" || first {
+				if key == "band" || key == "fitting" || key == "volts" || key == "stage" || key == "curve" || first {
 					n = m.value.items[0]
 				}
 			}

@@ -31,11 +31,13 @@ type Job struct {
 	Driver   Driver            `toml:"driver"`
 	Lift     *Lift             `toml:"lift"`
 	Bypass   *Bypass           `toml:"bypass"`
+	Feed     *Feed             `toml:"feed"`
 	Bands    []Band            `toml:"band"`
 	Wanted   []Wanted          `toml:"wanted"`
 	Batches  []Batch           `toml:"batch"`
 	Parts    []Part            `toml:"part"`
 	Curves   []Curve           `toml:"curve"`
+	PowerUp  PowerUp           `toml:"volts"`
 	Readings []Reading         `toml:"reading"`
 	Fitting  []Step            `toml:"fitting"`
 	Safety   Safety            `toml:"safety"`
@@ -133,6 +135,7 @@ type Slider struct {
 	EndOhms   *quantity.Ohms      `toml:"ends"`
 	WiperOhms *quantity.Ohms      `toml:"wiper"`
 	Travel    *quantity.Metres    `toml:"travel"`
+	Rated     Rated               `toml:"rated"`
 }
 
 // Measured is one meter reading of a part, with what it was taken at.
@@ -160,6 +163,7 @@ type Coil struct {
 	MeasuredValue *quantity.Henries   `toml:"measured.value"`
 	MeasuredQ     *float64            `toml:"measured.q"` // of the whole coil, at the reading's frequency
 	Measured      Measured            `toml:"measured"`
+	Rated         Rated               `toml:"rated"`
 }
 
 // Capacitor of a leg.
@@ -173,6 +177,7 @@ type Capacitor struct {
 	ESR           *quantity.Ohms      `toml:"esr"`
 	MeasuredValue *quantity.Farads    `toml:"measured.value"`
 	Measured      Measured            `toml:"measured"`
+	Rated         Rated               `toml:"rated"`
 }
 
 // Resistor of a leg.
@@ -184,6 +189,7 @@ type Resistor struct {
 	Batch         string              `toml:"batch"`                           // a Batch's name, or a bag that has no table
 	MeasuredValue *quantity.Ohms      `toml:"measured.value"`
 	Measured      Measured            `toml:"measured"`
+	Rated         Rated               `toml:"rated"`
 }
 
 // Part is a part written out: a new one (Kind and Points given) or a change
@@ -198,7 +204,8 @@ type Part struct {
 	Batch     string              `toml:"batch"`                           // a Batch's name, or a bag that has no table
 	Measured  string              `toml:"measured"`                        // measured value, same unit
 	Set       map[string]string   `toml:"set"`                             // any other property of the kind, by the reference's name
-	Line      int                 `toml:"-"`                               // where it stands in the file, for findings; 0 is not known
+	Rated     Rated               `toml:"rated"`
+	Line      int                 `toml:"-"` // where it stands in the file, for findings; 0 is not known
 }
 
 // Curve names a file of a measured or an original's curve.

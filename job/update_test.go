@@ -25,6 +25,10 @@ func plain(j *Job) *Job {
 	for i := range copied.Readings {
 		copied.Readings[i].Line = 0
 	}
+	if j.Feed != nil {
+		feed := *j.Feed
+		feed.Line, copied.Feed = 0, &feed
+	}
 	tidy(reflect.ValueOf(&copied).Elem())
 	return &copied
 }
