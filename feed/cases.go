@@ -6,12 +6,14 @@ import (
 
 // Supply is the rail that feeds the board, with the parts in its way.
 type Supply struct {
-	Rail    string  // the voltage source
-	Volts   float64 // loaded, at nominal mains
-	Cold    float64 // before the valves draw, at nominal mains; 0: 1.3 times Volts (20–40 %, from memory)
-	Mains   float64 // either way, a share; 0: 0.1 (IEC 60038, as quoted by a second text)
-	Dropper []string
-	Zener   string // "": none
+	Rail  string  // the voltage source
+	Volts float64 // loaded, at nominal mains
+	Cold  float64 // before the valves draw, at nominal mains; 0: 1.3 times Volts (20–40 %, from memory)
+	// Low and High are how far the mains may fall and rise, as shares; 0: 0.1
+	// (IEC 60038: 230 V ± 10 %, as quoted by a second text).
+	Low, High float64
+	Dropper   []string // resistors in series, nothing drawn between them
+	Zener     string   // "": none
 	// Board lists what is gone when the board is unplugged: every part that the
 	// zener's point feeds. Empty: that case is left out.
 	Board []string
@@ -25,11 +27,22 @@ func (s Supply) cold() float64 {
 	return s.Cold
 }
 
-func (s Supply) mains() float64 {
-	if s.Mains == 0 {
-		return 0.1
+// mains gives the lowest and highest of the mains, over the nominal.
+func (s Supply) mains() (low, high float64) {
+	low, high = s.Low, s.High
+	if low == 0 {
+		low = 0.1
 	}
-	return s.Mains
+	if high == 0 {
+		high = 0.1
+	}
+	return 1 - low, 1 + high
+}
+
+// Highest is the most that the rail ever stands at: unloaded, at high mains.
+func (s Supply) Highest() float64 {
+	_, high := s.mains()
+	return s.cold() * high
 }
 
 // CaseName names a case.
@@ -45,6 +58,8 @@ const (
 	Unplugged CaseName = "board unplugged"
 	ZenerOpen CaseName = "zener open"
 	ZenerGone CaseName = "zener short"
+	// ZenerOpenUnplugged is no case of the list: WhenZenerOpens looks at it.
+	ZenerOpenUnplugged CaseName = "zener open, board unplugged"
 )
 
 // Case is one case.
@@ -56,29 +71,35 @@ type Case struct {
 
 // Cases lists the cases of a supply.
 func (s Supply) Cases() []Case {
-	high := s.Volts * (1 + s.mains())
+	low, high := s.mains()
+	most := s.Highest()
 	list := []Case{
 		{Name: Nominal, Rail: s.Volts},
-		{Name: MainsHigh, Rail: high},
-		{Name: MainsLow, Rail: s.Volts * (1 - s.mains())},
-		{Name: ColdStart, Rail: s.cold() * (1 + s.mains())},
+		{Name: MainsHigh, Rail: s.Volts * high},
+		{Name: MainsLow, Rail: s.Volts * low},
+		{Name: ColdStart, Rail: most},
 	}
 	if len(s.Board) > 0 {
-		var gone []circuit.Edit
-		for _, part := range s.Board {
-			gone = append(gone, circuit.OpenLeg(part, 0))
-		}
-		list = append(list, Case{Unplugged, s.cold() * (1 + s.mains()), gone})
+		list = append(list, Case{Unplugged, most, s.unplugged()})
 	}
 	if s.Zener != "" {
 		list = append(list,
-			Case{ZenerOpen, s.cold() * (1 + s.mains()), []circuit.Edit{circuit.Open(s.Zener)}},
-			Case{ZenerGone, high, []circuit.Edit{circuit.Short(s.Zener, 0, 1, circuit.ShortOhms)}})
+			Case{ZenerOpen, most, []circuit.Edit{circuit.Open(s.Zener)}},
+			Case{ZenerGone, s.Volts * high, []circuit.Edit{circuit.Short(s.Zener, 0, 1, circuit.ShortOhms)}})
 	}
 	return list
 }
 
-// in gives the circuit of a case.
-func (c Case) in(whole *circuit.Circuit, rail string) (*circuit.Circuit, error) {
+// unplugged takes the first leg of every part off that feeds the board.
+func (s Supply) unplugged() []circuit.Edit {
+	var gone []circuit.Edit
+	for _, part := range s.Board {
+		gone = append(gone, circuit.OpenLeg(part, 0))
+	}
+	return gone
+}
+
+// In gives the circuit of a case.
+func (c Case) In(whole *circuit.Circuit, rail string) (*circuit.Circuit, error) {
 	return whole.Edited(append([]circuit.Edit{circuit.Set(rail, "DC", c.Rail)}, c.Edits...)...)
 }

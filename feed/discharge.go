@@ -49,7 +49,7 @@ func Discharge(ctx context.Context, whole *circuit.Circuit, s Supply, to float64
 	if !(to > 0) {
 		panic("feed: a discharge to nothing takes for ever")
 	}
-	start := Case{Name: ColdStart, Rail: s.cold() * (1 + s.mains())}
+	start := Case{Name: ColdStart, Rail: s.Highest()}
 	st, err := start.solve(ctx, whole, s.Rail, cond)
 	if err != nil {
 		return nil, err
@@ -96,29 +96,4 @@ func pairOf(c circuit.Capacitor) [2]string {
 		return [2]string{c.B, c.A}
 	}
 	return [2]string{c.A, c.B}
-}
-
-// Ripple is the alternating voltage of the rail as it arrives at the output.
-type Ripple struct {
-	Hertz   float64 `json:"hertz"`
-	AtRail  float64 `json:"at_rail"` // volts rms
-	Gain    float64 `json:"gain"`    // volts at the output per volt of the rail
-	AtOut   float64 `json:"at_out"`  // volts rms
-	Setting string  `json:"setting"`
-}
-
-// RippleAt carries the rail's ripple, at twice the mains frequency, through the
-// whole circuit to a point.
-func RippleAt(ctx context.Context, st *circuit.State, s Supply, rms float64, out string) (Ripple, error) {
-	hz := 2 * s.Hertz
-	if hz == 0 {
-		hz = 100
-	}
-	response, err := st.Response(ctx, s.Rail, []string{out}, []float64{hz})
-	if err != nil {
-		return Ripple{}, err
-	}
-	g := response.Gains[0][0]
-	gain := math.Hypot(real(g), imag(g))
-	return Ripple{Hertz: hz, AtRail: rms, Gain: gain, AtOut: rms * gain, Setting: st.Setting().String()}, nil
 }

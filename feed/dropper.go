@@ -1,8 +1,10 @@
 package feed
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"bandwright/circuit"
 	"bandwright/finding"
@@ -39,11 +41,11 @@ type Dropper struct {
 
 // ChooseDropper gives the largest preferred value (the least heat) that keeps
 // the zener regulating at low mains and every limit in every case, one resistor
-// if that will do, else two in series. Supply.Dropper must name one resistor
-// of the circuit; its value there is of no account.
+// if that will do, else two in series. Supply.Dropper names resistors of the
+// circuit that are in series; their values there are of no account.
 func ChooseDropper(ctx context.Context, whole *circuit.Circuit, q DropperQuestion, cond circuit.Conditions) (Dropper, error) {
-	if len(q.Supply.Dropper) != 1 || q.Supply.Zener == "" || len(q.Sizes) == 0 {
-		panic("feed: a dropper is chosen for one resistor and a zener, from sizes that there are")
+	if len(q.Supply.Dropper) == 0 || q.Supply.Zener == "" || len(q.Sizes) == 0 {
+		panic("feed: a dropper is chosen for a resistor and a zener, from sizes that there are")
 	}
 	why := "current"
 	for _, count := range []int{1, 2} {
@@ -78,12 +80,16 @@ func below(s quantity.Series, ohms float64) float64 {
 // try solves every case with one value.
 func (q DropperQuestion) try(ctx context.Context, whole *circuit.Circuit, ohms float64, count int, cond circuit.Conditions) (Dropper, bool, error) {
 	part := q.Supply.Dropper[0]
-	fitted, err := whole.Edited(circuit.Set(part, "Ohms", ohms*float64(count)))
+	edits := []circuit.Edit{circuit.Set(part, "Ohms", ohms*float64(count))}
+	for _, other := range q.Supply.Dropper[1:] {
+		edits = append(edits, circuit.Set(other, "Ohms", 0)) // the first stands for all of them
+	}
+	fitted, err := whole.Edited(edits...)
 	if err != nil {
 		return Dropper{}, false, err
 	}
 	d := Dropper{Each: ohms, InSeries: count, ZenerLeast: math.Inf(1)}
-	for _, c := range q.Supply.Cases() {
+	for _, c := range q.hardestFirst() {
 		st, err := c.solve(ctx, fitted, q.Supply.Rail, cond)
 		if err != nil {
 			return Dropper{}, false, err
@@ -98,9 +104,23 @@ func (q DropperQuestion) try(ctx context.Context, whole *circuit.Circuit, ohms f
 		}
 		z, _ := loadOf(st, q.Supply.Zener)
 		d.ZenerLeast, d.ZenerWatts = math.Min(d.ZenerLeast, z.Amperes), math.Max(d.ZenerWatts, z.Watts)
+		if d.ZenerLeast < q.ZenerLeast {
+			return d, false, nil // no other case matters any more
+		}
 	}
 	return d, q.fits(&d), nil
 }
+
+// hardestFirst puts low mains first: there a zener lets go.
+func (q DropperQuestion) hardestFirst() []Case {
+	list := q.Supply.Cases()
+	slices.SortStableFunc(list, func(a, b Case) int { return cmp.Compare(a.Rail, b.Rail) })
+	return list
+}
+
+// DropperWatts are the sizes that droppers are commonly made in, watts. Common
+// practice, no source.
+func DropperWatts() []float64 { return []float64{0.6, 1, 2, 3, 5, 7, 10, 15, 20} }
 
 // fits finds the size, and holds the limits.
 func (q DropperQuestion) fits(d *Dropper) bool {

@@ -100,7 +100,7 @@ func Loads(ctx context.Context, whole *circuit.Circuit, s Supply, ratings []Rati
 }
 
 func (c Case) solve(ctx context.Context, whole *circuit.Circuit, rail string, cond circuit.Conditions) (*circuit.State, error) {
-	in, err := c.in(whole, rail)
+	in, err := c.In(whole, rail)
 	if err != nil {
 		return nil, err
 	}
