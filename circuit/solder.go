@@ -2,6 +2,19 @@ package circuit
 
 import "reflect"
 
+// Soldered gives a part with its legs on other points, as many as it has and in
+// the order of Terminals. A part without legs (a switch, a coupling) is given
+// back as it is; another number of points panics.
+func Soldered(p Part, points ...string) Part {
+	if len(points) != len(p.Terminals()) {
+		panic("circuit: " + p.PartName() + " has another number of legs")
+	}
+	if len(points) == 0 {
+		return p
+	}
+	return soldered(p, points)
+}
+
 // soldered gives a part with its legs on other points, in the order of
 // Terminals.
 func soldered(p Part, t []string) Part {

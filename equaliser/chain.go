@@ -1,6 +1,9 @@
 package equaliser
 
 import (
+	"cmp"
+	"slices"
+
 	"bandwright/circuit"
 	"bandwright/finding"
 )
@@ -13,13 +16,13 @@ func (s Spec) Drawn() ([]circuit.Part, error) {
 	if err := found.Err(); err != nil {
 		return nil, err
 	}
-	parts := s.drawn()
+	parts := s.board(s.drawn())
 	taken := map[string]bool{}
 	for _, p := range parts {
 		taken[p.PartName()] = true
 	}
 	for _, b := range s.Bands {
-		for _, p := range b.parts() {
+		for _, p := range s.board(b.parts()) {
 			if taken[p.PartName()] {
 				found = append(found, finding.New(IDBandName, finding.Error,
 					finding.Place{Band: b.Name, Part: p.PartName()}, finding.Args{"why": "part"}))
@@ -42,11 +45,39 @@ func (s Spec) drawn() []circuit.Part {
 	return append(parts, s.common()...)
 }
 
+// board puts parts on the board's own ground where it has one. What is the
+// amplifier's own stays on the chassis.
+func (s Spec) board(parts []circuit.Part) []circuit.Part {
+	if s.Wired == nil {
+		return parts
+	}
+	for i, p := range parts {
+		points := slices.Clone(p.Terminals())
+		switch p.PartName() {
+		case Source, SourceOhms, "load", "load.capacitance":
+			continue
+		case Rail:
+			points[0] = cmp.Or(s.Wired.RailLug, points[0])
+		default:
+			for k, point := range points {
+				if point == circuit.Ground {
+					points[k] = cmp.Or(s.Wired.BoardGround, point)
+				}
+			}
+		}
+		parts[i] = circuit.Soldered(p, points...)
+	}
+	return parts
+}
+
 // inlet runs from the source to the driver's input.
 func (s Spec) inlet() []circuit.Part {
 	parts := []circuit.Part{
 		circuit.VoltageSource{Name: Source, Plus: "generator", Minus: circuit.Ground},
-		circuit.Resistor{Name: "source.ohms", A: "generator", B: TapPoint, Ohms: s.SourceOhms},
+		circuit.Resistor{Name: SourceOhms, A: "generator", B: TapPoint, Ohms: s.SourceOhms},
+	}
+	if s.Wired != nil {
+		return parts
 	}
 	if s.Bypass == nil {
 		return append(parts, circuit.Wire{Name: "panel.in", A: TapPoint, B: "in"})
@@ -69,9 +100,11 @@ func (s Spec) panel(name, a, b, closed string) circuit.Contact {
 // outlet runs from the driver's output to the load.
 func (s Spec) outlet() []circuit.Part {
 	var parts []circuit.Part
-	if s.Bypass == nil {
+	switch {
+	case s.Wired != nil:
+	case s.Bypass == nil:
 		parts = append(parts, circuit.Wire{Name: "panel.out", A: "out.coupled", B: OutputPoint})
-	} else {
+	default:
 		parts = append(parts, s.panel("panel.out", "out.coupled", OutputPoint, "in"))
 	}
 	if s.LoadOhms > 0 {

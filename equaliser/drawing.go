@@ -29,8 +29,7 @@ var starterRail = map[string]float64{DrawingOpAmp: 15, DrawingTwoTransistor: 24}
 func Drawings() []string { return slices.Sorted(maps.Keys(drawings)) }
 
 // ideal is an amplifier that holds its inputs equal (a nullor) between the two
-// resistors, and nothing else. Where a panel switch leaves the input open, a
-// bleed of 1 Mohm keeps it at 0 V, as it does in a real unit.
+// resistors, and nothing else. Where a switch leaves the input open, a bleed of 1 Mohm keeps it at 0 V, as it does in a real unit.
 func ideal(s Spec) []circuit.Part {
 	parts := []circuit.Part{
 		resistor("feed", "in", "cut", s.Feed),
@@ -38,7 +37,7 @@ func ideal(s Spec) []circuit.Part {
 		resistor("feedback", "out", "boost", s.Feedback),
 		circuit.Wire{Name: "out.wire", A: "out", B: "out.coupled"},
 	}
-	if s.Bypass != nil && !s.Bypass.GroundsInput {
+	if s.Wired != nil || s.Bypass != nil && !s.Bypass.GroundsInput {
 		parts = append(parts, resistor("R.in", "in", circuit.Ground, 1e6))
 	}
 	return parts

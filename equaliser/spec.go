@@ -43,6 +43,7 @@ type Spec struct {
 	Bands      []Band
 	Lift       *Lift   // nil: the legs' common is wired to ground
 	Bypass     *Bypass // nil: the equaliser is always in
+	Wired      *Wired  // nil: board and amplifier are one, joined as the drawing has it
 	// Extra holds parts beyond the drawing. One that has the name of a part of
 	// the drawing or of a band takes its place, whatever its kind; any other is
 	// added.
@@ -75,13 +76,30 @@ type Bypass struct {
 	GroundsInput bool    // the equaliser's input is grounded when out
 }
 
+// Wired leaves the joins between board and amplifier to a harness, whose parts
+// come in Extra: none is drawn from the tap to the driver's input, none from the
+// driver's output to the return. A Bypass beside it is not drawn: the harness
+// has its own switch.
+type Wired struct {
+	// BoardGround is the board's own 0 V, on which all the board's parts stand
+	// that have a leg on ground; "": the chassis. Source, load and rail stay on
+	// the chassis. An op-amp's output current returns to the chassis either way:
+	// its supply leads are not in the drawing.
+	BoardGround string
+	RailLug     string // of the amplifier, where its rail stands; "": at the board's point "rail"
+}
+
 // Names that every drawing keeps.
 const (
-	Source      = "source"     // the signal, a voltage source at point "generator"
-	OutputPoint = "return"     // where the amplifier takes the signal back
-	TapPoint    = "tap"        // where the amplifier gives it
-	FootSwitch  = "footswitch" // positions "in" (rest) and "lifted"
-	PanelSwitch = "panel"      // positions "in" (rest) and "out"
+	Source      = "source"      // the signal, a voltage source at point "generator"
+	SourceOhms  = "source.ohms" // what the tap-in drives from
+	Rail        = "rail"        // the rail, a voltage source, of drawings that have one
+	InputPoint  = "in"          // of the board
+	BoardOutput = "out.coupled" // of the board
+	OutputPoint = "return"      // where the amplifier takes the signal back
+	TapPoint    = "tap"         // where the amplifier gives it
+	FootSwitch  = "footswitch"  // positions "in" (rest) and "lifted"
+	PanelSwitch = "panel"       // positions "in" (rest) and "out"
 )
 
 // withDefaults fills in what was left at 0.
