@@ -6,6 +6,7 @@ export const common = {
   standing: { ahead: 'to do', look: 'look', done: 'done' },
   stepsLabel: 'The job, step by step',
   invented: 'Invented example data: no such amplifier, customer or reading exists',
+  inventedLabel: 'Invented data',
   noJob: 'No job open',
   jobs: 'All jobs',
   undo: 'Undo',

@@ -81,7 +81,7 @@ export const curves = {
     at: 'at',
     show: (name: string) => `Show ${name}`,
     remove: 'Take out',
-    removeNamed: (name: string) => `Take ${name} out of the job`,
+    removeNamed: (name: string) => `Take out ${name}`,
     removed: (name: string) => `curve ${name} taken out`,
     unit: (unit: string, role: string) => (unit === '' ? role : `Unit ${unit}, ${role}`),
   },

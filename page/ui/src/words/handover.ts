@@ -8,7 +8,7 @@ export const handover = {
     lead: (n: number) => `${n} ${n === 1 ? 'entry prints' : 'entries print'} as NOT DONE.`,
     danger: 'Not to be played: safety readings are missing.',
     go: 'Go there',
-    goTo: (what: string) => `Go to ${what}`,
+    goTo: (what: string) => `Go there: ${what}`,
     tables: {
       agreed: 'Agreed',
       found: 'As found',

@@ -133,7 +133,7 @@ export const parts = {
     fixed: 'Fixed',
     barred: 'Barred',
     none: 'nothing',
-    free: (id: string) => `${id}: no longer`,
+    free: (id: string) => `${id} no longer`,
     caption: 'What was chosen, and what the board then does',
     band: 'band',
     coil: 'coil',

@@ -100,7 +100,7 @@ export const ticket = {
     change: 'Change the list itself',
     doOf: (n: number) => `What step ${n} is`,
     remove: 'Take out',
-    removeNamed: (n: number) => `Take step ${n} out`,
+    removeNamed: (n: number) => `Take out step ${n}`,
     resume: 'Go on from there',
     tickAs: 'Tick with',
     tickAsHint: 'date or initials',
