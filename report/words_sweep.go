@@ -54,4 +54,54 @@ var sweepWords = map[finding.ID]wording{
 		`The long lengths are missing (byte {{.byte}}); all to the end of the file was taken.`, ``},
 	"sweep.format": {
 		`A recording with {{if eq .what "rate"}}a rate of {{.read}} Hz{{else}}{{.read}} {{.what}}{{end}} is not written.`, `Choose 16 or 24 bits, or 32-bit float, at 44.1 to 192 kHz.`},
+	"sweep.signal": {
+		`The test signal cannot have {{.what}} {{printf "%.4g" .read}}; {{printf "%.4g" .low}} to {{printf "%.4g" .high}} is allowed.`, `Start from the standard signal: 10 Hz to 22 kHz in 10 s at −6 dBFS.`},
+	"sweep.no-such-channel": {
+		`The recording has no channel {{.channel}}; it has {{.channels}}.`, `Count channels from 1.`},
+	"sweep.no-marks": {
+		`The test signal is not in this recording of {{printf "%.1f" .seconds}} s.`, `Is it the right file, and the right channel? Both marks, short chirps before and after the sweep, must be in it.`},
+	"sweep.wrong-rate": {
+		`The recording is named {{Hz .rate}}, but its sound was taken at {{Hz .likely}}.`, `Set player and recorder to one rate and record again; do not convert the file.`},
+	"sweep.take-cut": {
+		`The recording ends at {{printf "%.2f" .seconds}} s (frame {{.frame}}), {{printf "%.1f" .missing}} s before the take does.`, `Let the recorder run until after the last chirp.`},
+	"sweep.mark-lost": {
+		`The chirp at {{printf "%.2f" .seconds}} s (frame {{.frame}}) has no second one where its sweep should end.`, `Was the player stopped, or were samples lost? Take it again.`},
+	"sweep.not-finite": {
+		`{{.count}} samples of channel {{.channel}} are no numbers, the first at {{printf "%.3f" .seconds}} s (frame {{.frame}}).`, `The file is damaged; take it again.`},
+	"sweep.clipped": {
+		`Channel {{.channel}} is clipped in {{.count}} places, first at {{printf "%.3f" .seconds}} s (frame {{.frame}}), at {{dB .level}} of full scale.`, `Turn the level down by 6 dB and take it again.`},
+	"sweep.dropout": {
+		`Channel {{.channel}} holds nothing for {{.frames}} frames from {{printf "%.3f" .seconds}} s on (frame {{.frame}}).`, `The recorder lost sound; give it a longer buffer and take it again.`},
+	"sweep.jump": {
+		`Channel {{.channel}} jumps at {{printf "%.3f" .seconds}} s (frame {{.frame}}){{if gt .count 1}} and in {{.count}} places in all{{end}}; by the marks, {{printf "%.1f" .lost}} frames are missing.`, `Samples were lost or something struck the lead; take it again.`},
+	"sweep.frames-lost": {
+		`The two marks of the take at {{printf "%.2f" .seconds}} s (frame {{.frame}}) differ by {{printf "%.0f" .ppm}} parts in a million from the signal, more than two clocks can; {{printf "%.1f" .lost}} frames are missing.`, `Samples were lost; give the recorder a longer buffer and take it again.`},
+	"sweep.swapped": {
+		`Channel {{.reference}} should be the loopback but is uneven by {{dB .db}}, and channel {{.channel}} is flat: the channels are swapped.`, `Name them the other way round.`},
+	"sweep.too-quiet": {
+		`The sweep stands only {{dB .db}} over the silence in channel {{.channel}}.`, `Check leads and gains; is it the right channel?`},
+	"sweep.loopback-rate": {
+		`The loopback was stored at {{.loopback}} Hz, the recording is at {{.rate}} Hz.`, `Take a loopback at the same rate, gains and leads.`},
+	"sweep.loopback-take": {
+		`The stored loopback holds no take that can be read.`, `Take a new loopback with the same leads and gains.`},
+	"sweep.divider": {
+		`A divider with {{.what}} {{printf "%.4g" .read}} cannot be.`, `Give ohms, and farads of the input, as they are; leave out what is not there.`},
+	"sweep.grids-differ": {
+		`The two takes share no frequencies.`, `Take both with one test signal.`},
+	"sweep.take-missing": {
+		`Take {{.number}} of the signal, {{.setting}}, is not in the recording.`, `Record from the first chirp to the last.`},
+	"sweep.reference-uneven": {
+		`The loopback in channel {{.reference}} is uneven by {{dB .db}}.`, `Is it a plain lead from output to input, and is nothing switched into the channel?`},
+	"sweep.no-loopback": {
+		`There is no loopback: the interface's own response and level are still in the curve.`, `Record a second channel or a separate take with a lead from output to input.`},
+	"sweep.noise": {
+		`Noise moves {{.points}} of {{.of}} points by more than 0.1 dB, most at {{Hz .hz}} ({{dB .db}}).`, `Raise the level, lengthen the sweep, or look for the hum.`},
+	"sweep.delay-fitted": {
+		`Without a reference the delay is not known; {{in "second" .seconds}} were taken out so that the phase suits the gain.`, `Record the loopback as a second channel where the phase matters.`},
+	"sweep.phase-unknown": {
+		`The two clocks differ by {{printf "%.1f" .ppm}} parts in a million, which was left in: the phase is unknown from {{Hz .hz}} on.`, `Let the difference be corrected, or record the loopback as a second channel.`},
+	"sweep.same-setting": {
+		`Both takes are at one setting, {{.setting}}.`, `Is one of them named wrongly?`},
+	"sweep.levels-differ": {
+		`The takes were made at {{dB .first}} and {{dB .second}} of full scale.`, `Repeat one of them: coils and drivers change with level.`},
 }
