@@ -27,7 +27,7 @@ func original(rng *rand.Rand) unit {
 		hz := 63 * math.Pow(ratio, float64(i)) * between(rng, 0.88, 1.14)
 		reactance := u.feed * between(rng, 0.3, 0.8)
 		w := 2 * math.Pi * hz
-		u.legs = append(u.legs, leg{band: fmt.Sprint(i + 1), hz: hz, track: 10e3, end: between(rng, 1, 5),
+		u.legs = append(u.legs, leg{band: fmt.Sprint(i + 1), hz: hz, track: 10e3 * between(rng, 0.85, 1.18), end: between(rng, 1, 5),
 			ohms: u.feed * between(rng, 0.15, 0.35), dcr: u.feed * between(rng, 0.01, 0.08),
 			henries: reactance / w, farads: 1 / (w * reactance), coreOhms: reactance * between(rng, 60, 200)})
 	}
@@ -74,6 +74,9 @@ func fromNothing(t testing.TB, u unit, takes []fit.Take) fit.Plan {
 	for _, l := range u.legs { // a coil's core loss is known to a factor of four or so
 		p.Unknowns = append(p.Unknowns, fit.Unknown{Knob: circuit.Knob{Part: l.band + ".coil", Value: "CoreOhms"}, Prior: 1.5})
 	}
+	for _, l := range u.legs { // and tracks are within 20 % of what is marked
+		p.Unknowns = append(p.Unknowns, fit.Unknown{Knob: circuit.Knob{Part: l.band, Value: "Track"}, Prior: 0.1})
+	}
 	for _, part := range []string{"feed", "feedback"} {
 		p.Unknowns = append(p.Unknowns, fit.Unknown{Knob: circuit.Knob{Part: part, Value: "Ohms"}, Prior: 0.3})
 	}
@@ -87,6 +90,7 @@ func redrawn(u unit, r *fit.Result) unit {
 	for i := range v.legs {
 		v.legs[i].ohms, v.legs[i].henries, v.legs[i].farads = r.Values[3*i].Value, r.Values[3*i+1].Value, r.Values[3*i+2].Value
 		v.legs[i].coreOhms = r.Values[3*len(v.legs)+i].Value
+		v.legs[i].track = r.Values[4*len(v.legs)+i].Value
 	}
 	n := len(r.Values)
 	v.feed, v.feedback = r.Values[n-2].Value, r.Values[n-1].Value
