@@ -153,7 +153,7 @@ func sane(t *testing.T, text []byte) (whole bool) {
 func TestMutations(t *testing.T) {
 	const seed, count = 7, 20000
 	t.Logf("seed %d", seed)
-	texts := [][]byte{read(t, "testdata/whole.toml"), read(t, "testdata/otherhand.toml"), []byte(smallest)}
+	texts := [][]byte{read(t, "testdata/whole.toml"), read(t, "testdata/wired.toml"), read(t, "testdata/otherhand.toml"), []byte(smallest)}
 	r := rand.New(rand.NewPCG(seed, 0))
 	pieces := []string{"[", "]", "{", "}", "\"", "'", "#", "=", ",", ".", "\n", "\r\n", "\"\"\"", "[[band]]\n", "[part]\n",
 		"name = \"63\"\n", "nan", "-1", "1e400", "\x00", "\xff", "µ", "[band.coil]\n", "set.x = 1\n", "format = 3\n", "null", " "}
@@ -202,7 +202,7 @@ func FuzzDecode(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	for _, file := range append(files, "testdata/whole.toml", "testdata/otherhand.toml") {
+	for _, file := range append(files, "testdata/whole.toml", "testdata/wired.toml", "testdata/otherhand.toml") {
 		text, err := os.ReadFile(file)
 		if err != nil {
 			f.Fatal(err)

@@ -36,6 +36,7 @@ func (c *checker) run() {
 	c.batches()
 	c.wanted()
 	c.parts()
+	c.wiring()
 	c.curves()
 	c.readings()
 	c.feed()
@@ -151,6 +152,12 @@ func (c *checker) of(path []any, place finding.Place) finding.Place {
 		place.Band = c.job.Wanted[i].Band
 	case path[0] == "part" && numbered:
 		place.Part = c.job.Parts[i].Name
+	case path[0] == "run" && numbered:
+		place.Part = "run." + c.job.Runs[i].Name
+	case path[0] == "link" && numbered:
+		place.Part = "link." + c.job.Links[i].Name
+	case path[0] == "intent" && numbered:
+		place.Setting = c.job.Intents[i].Setting
 	case path[0] == "curve" && numbered:
 		place.Setting = c.job.Curves[i].Setting
 	case path[0] == "reading" && numbered:

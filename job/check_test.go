@@ -68,7 +68,7 @@ func TestCheckOfAJobWithoutAText(t *testing.T) {
 }
 
 func TestEncodeDecodes(t *testing.T) {
-	for _, file := range []string{"testdata/whole.toml", "testdata/otherhand.toml"} {
+	for _, file := range []string{"testdata/whole.toml", "testdata/wired.toml", "testdata/otherhand.toml"} {
 		j := deepCopy(t, read(t, file))
 		text, err := Encode(j)
 		if err != nil {

@@ -432,5 +432,11 @@ func (c *checker) switches() map[string][]string {
 			all[p.Name] = ReadNames(p.Set["positions"])
 		}
 	}
+	for _, s := range c.job.Switches {
+		all[s.Name] = s.Positions
+	}
+	for _, j := range c.job.Jacks {
+		all[j.Name] = j.Plugs()
+	}
 	return all
 }

@@ -43,6 +43,11 @@ func Decode(name string, text []byte) (*Job, finding.List) {
 		d.job.Feed.Line, _ = d.tree.place(m.name.start)
 	}
 	d.lines("reading", func(i, line int) { d.job.Readings[i].Line = line })
+	d.lines("run", func(i, line int) { d.job.Runs[i].Line = line })
+	d.lines("link", func(i, line int) { d.job.Links[i].Line = line })
+	d.lines("switch", func(i, line int) { d.job.Switches[i].Line = line })
+	d.lines("jack", func(i, line int) { d.job.Jacks[i].Line = line })
+	d.lines("intent", func(i, line int) { d.job.Intents[i].Line = line })
 	c := checker{job: d.job, tree: d.tree, file: name}
 	c.run()
 	d.list = append(d.list, c.list...)

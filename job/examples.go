@@ -22,6 +22,7 @@ var examples = map[string]string{
 	"owned": `[{ id = "drawer 4", value = "2.2 H", dcr = "210 ohm" }]`,
 	"red":   `"q1.collector"`, "black": `"0"`, "at": `"400 Hz"`, "stage": `"mains"`,
 	"dropper": `["dropper"]`, "rated": `{ volts = "50 V" }`,
+	"from": `"panel.a2"`, "to": `"in"`, "want": `"joined"`, "tip": `"jack.tip"`, "sleeve": `"jack.sleeve"`, "a": `"panel.a2"`, "b": `"panel.a1"`,
 	"first": `"63.coil"`, "second": `"160.coil"`, "open": `"10M"`,
 }
 
@@ -32,6 +33,8 @@ var exampleValues = map[string]string{
 	"band.slider.value": `"10k"`, "band.resistor.value": `"470R"`, "band.resistor.measured.value": `"468R"`,
 	"wanted.coil.owned.value": `"470 mH"`, "wanted.capacitor.owned.value": `"390n"`, "wanted.resistor.owned.value": `"470R"`,
 	"wanted.coil.owned.measured": `"468 mH"`, "wanted.capacitor.owned.measured": `"386n"`, "wanted.resistor.owned.measured": `"468R"`,
+	"run.name": `"board in"`, "link.name": `"tag 7 to tag 8"`, "switch.name": `"panel"`, "jack.name": `"jack"`, "moved.name": `"pilot lamp"`,
+	"switch.positions": `["in", "out"]`, "switch.contact.closed": `["in"]`, "moved.lead": `"extended"`,
 	"feed.tolerance": `"10 %"`, "feed.frequency": `"50 Hz"`, "volts.look": `"20 %"`,
 	"part.name": `"R.load"`, "batch.name": `"bag 3"`, "curve.name": `"unit A, 63 full boost"`, "reading.kind": `"volts"`, "reading.value": `"12.1 V"`,
 	"band.coil.measured.level": `"0.5 V"`, "band.capacitor.measured.level": `"0.5 V"`,

@@ -32,10 +32,17 @@ type Job struct {
 	Lift     *Lift             `toml:"lift"`
 	Bypass   *Bypass           `toml:"bypass"`
 	Feed     *Feed             `toml:"feed"`
+	Wiring   *Wiring           `toml:"wiring"`
 	Bands    []Band            `toml:"band"`
 	Wanted   []Wanted          `toml:"wanted"`
 	Batches  []Batch           `toml:"batch"`
 	Parts    []Part            `toml:"part"`
+	Runs     []Run             `toml:"run"`
+	Links    []Link            `toml:"link"`
+	Switches []Switch          `toml:"switch"`
+	Jacks    []Jack            `toml:"jack"`
+	Moved    []Moved           `toml:"moved"`
+	Intents  []Intent          `toml:"intent"`
 	Curves   []Curve           `toml:"curve"`
 	PowerUp  PowerUp           `toml:"volts"`
 	Readings []Reading         `toml:"reading"`

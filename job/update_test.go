@@ -17,28 +17,28 @@ import (
 // test holds to the same standard.
 func plain(j *Job) *Job {
 	copied := *j
-	copied.Parts = slices.Clone(j.Parts)
-	for i := range copied.Parts {
-		copied.Parts[i].Line = 0
-	}
-	copied.Readings = slices.Clone(j.Readings)
-	for i := range copied.Readings {
-		copied.Readings[i].Line = 0
-	}
-	if j.Feed != nil {
-		feed := *j.Feed
-		feed.Line, copied.Feed = 0, &feed
-	}
 	tidy(reflect.ValueOf(&copied).Elem())
 	return &copied
 }
 
-// tidy makes empty lists and maps nil, all the way down.
+// tidy makes lines 0, and empty lists and maps nil, all the way down; lists and
+// tables are copied before.
 func tidy(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Struct:
 		for i := range v.NumField() {
+			if v.Type().Field(i).Tag.Get("toml") == "-" {
+				v.Field(i).SetZero()
+				continue
+			}
 			tidy(v.Field(i))
+		}
+	case reflect.Pointer:
+		if !v.IsNil() && v.Elem().Kind() == reflect.Struct && v.Elem().NumField() > 0 && v.Type().Elem().Field(0).IsExported() {
+			p := reflect.New(v.Type().Elem())
+			p.Elem().Set(v.Elem())
+			tidy(p.Elem())
+			v.Set(p)
 		}
 	case reflect.Slice, reflect.Map:
 		if v.Len() == 0 {
@@ -46,9 +46,12 @@ func tidy(v reflect.Value) {
 			return
 		}
 		if v.Kind() == reflect.Slice {
-			for i := range v.Len() {
-				tidy(v.Index(i))
+			own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+			reflect.Copy(own, v)
+			for i := range own.Len() {
+				tidy(own.Index(i))
 			}
+			v.Set(own)
 		}
 	}
 }
@@ -147,6 +150,34 @@ var editors = []func(r *rand.Rand, j *Job){
 	func(r *rand.Rand, j *Job) { r.Shuffle(len(j.Fitting), func(a, b int) { swap(j.Fitting, a, b) }) },
 	func(r *rand.Rand, j *Job) { j.Safety.Leakage = pick(r, "", "0.2 mA") },
 	func(r *rand.Rand, j *Job) { j.Safety = Safety{By: "N. N."} },
+	func(r *rand.Rand, j *Job) {
+		if j.Bypass == nil {
+			j.Runs = append(j.Runs, Run{Name: fmt.Sprint("run ", r.IntN(1e6)), From: "a", To: pick(r, "b", "c"),
+				Length: maybe(r, quantity.Metres(0.25)), Kind: pick(r, "", "lead", "0V"), Last: r.IntN(2) == 0})
+		}
+	},
+	func(r *rand.Rand, j *Job) { j.Runs = j.Runs[:r.IntN(len(j.Runs)+1)] },
+	func(r *rand.Rand, j *Job) {
+		for i := range j.Runs {
+			j.Runs[i].State, j.Runs[i].Colour = pick(r, "", "made", "removed"), pick(r, "", "red")
+		}
+	},
+	func(r *rand.Rand, j *Job) {
+		if j.Bypass == nil {
+			j.Wiring = maybe(r, Wiring{BoardGround: "board.0", Rows: []string{"a, b"}, MostAtLug: r.IntN(5)})
+		}
+	},
+	func(r *rand.Rand, j *Job) {
+		for i := range j.Switches {
+			j.Switches[i].Contacts = append(j.Switches[i].Contacts, SwitchContact{A: "x", B: fmt.Sprint("y", r.IntN(9)), Closed: []string{"in"}})
+		}
+	},
+	func(r *rand.Rand, j *Job) { j.Links, j.Moved = j.Links[:r.IntN(len(j.Links)+1)], nil },
+	func(r *rand.Rand, j *Job) {
+		for i := range j.Intents {
+			j.Intents[i].Want = pick(r, "joined", "open", "through")
+		}
+	},
 }
 
 func pick(r *rand.Rand, words ...string) string { return words[r.IntN(len(words))] }
@@ -176,6 +207,7 @@ func updatable(t *testing.T) map[string][]byte {
 	}
 	return map[string][]byte{
 		"whole":       whole,
+		"wired":       read(t, "testdata/wired.toml"),
 		"other hand":  read(t, "testdata/otherhand.toml"),
 		"CRLF":        bytes.ReplaceAll(whole, []byte("\n"), []byte("\r\n")),
 		"mark":        append([]byte("\xef\xbb\xbf"), whole...),

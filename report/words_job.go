@@ -13,6 +13,9 @@ var jobWords = map[finding.ID]wording{
 	"job.syntax": {
 		"This line is not TOML: {{.detail}}.",
 		"Texts, and values with their units, stand in quotes: value = \"4k7\"."},
+	"job.bypass-beside-switch": {
+		"The job has a [bypass] beside its wiring, which has a switch of its own or can have one.",
+		"Leave [bypass] out: a [[switch]] called panel, with the positions in and out, takes its place."},
 	"job.key-twice": {
 		"{{.key}} stands here a second time; the first is in line {{.first}}.",
 		"Keep one. A second band or part begins with [[band]] or [[part]], in two brackets."},
