@@ -139,7 +139,7 @@ export class Plot {
       axes: this.axes(),
       series: [{}, ...(shaded ? [{}, {}] : []), ...this.picture.lines.map((line, i) => this.series(line, i))],
       ...(shaded ? { bands: [{ series: [1, 2] as [number, number], fill: () => this.look.shade }] } : {}),
-      hooks: { drawClear: [(u) => this.ground(u)], drawAxes: [(u) => this.frame(u)], draw: [(u) => this.marks(u)] },
+      hooks: { drawClear: [(u) => this.ground(u)], drawAxes: [(u) => this.frame(u)], draw: [(u) => this.marks(u), drawn] },
     }
   }
 
@@ -237,6 +237,13 @@ export class Plot {
     c.restore()
   }
 }
+
+/** Tells who measures that a picture is complete. */
+function drawn(): void {
+  performance.clearMarks(drawnMark)
+  performance.mark(drawnMark)
+}
+const drawnMark = 'bandwright.drawn'
 
 /** A narrow plot has room for every other number. */
 const wanted = (t: Tick, width: number): string => (width < 460 && t.label.startsWith('5') ? '' : t.label)

@@ -10,7 +10,7 @@ export interface Panel {
 }
 
 /** Until a job says how its panel is parted, sliders stand this far apart. */
-export const usual: Panel = { pitch: 18, travel: 30, margin: 16, head: 13, foot: 7 }
+export const usual: Panel = { pitch: 18, travel: 30, margin: 14, head: 13, foot: 7 }
 
 export const widthOf = (p: Panel, count: number): number => 2 * p.margin + p.pitch * Math.max(0, count - 1)
 export const heightOf = (p: Panel): number => p.head + p.travel + p.foot

@@ -24,7 +24,7 @@ export class Live {
   constructor(private readonly complain: (error: unknown) => void) {}
 
   private readonly curves = newest<Question, Curve>({
-    ask: (q, signal) => predict(q.job, q.set, grid, signal),
+    ask: (q, signal) => predict(q.job, q.set, grid, false, signal),
     give: (curve, q, last) => {
       this.curve = curve
       this.findings = curve.findings
@@ -44,7 +44,7 @@ export class Live {
   })
 
   private readonly ranges = newest<Question, Curve>({
-    ask: (q, signal) => predict(q.job, q.set, rangeGrid, signal),
+    ask: (q, signal) => predict(q.job, q.set, rangeGrid, true, signal),
     give: (range) => {
       this.range = range
     },
