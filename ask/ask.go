@@ -19,6 +19,7 @@ import (
 
 	"bandwright/bench"
 	"bandwright/finding"
+	"bandwright/job"
 	"bandwright/report"
 )
 
@@ -33,6 +34,9 @@ type From struct {
 	Workers int
 	// Progress is told how far long work is; total 0: nobody knows. May be nil.
 	Progress func(done, total int)
+	// Hold is called between small pieces of long work, from any goroutine,
+	// and may keep it back. May be nil.
+	Hold func()
 }
 
 // Question is a row of the table.
@@ -113,6 +117,36 @@ func (q Question) Answer(ctx context.Context, w io.Writer, fields []byte, from F
 	return report.JSON(w, answer, found)
 }
 
+// Keeps tells whether what the question finds is parts that a job can be given.
+func (q Question) Keeps() bool {
+	return q.Gives.Implements(reflect.TypeFor[filled]()) && q.Name != "sheet"
+}
+
+// filled is an answer that holds the job with what was found in it.
+type filled interface{ Job() *job.Job }
+
+// Keep asks, and gives the job's text with what was found written into it;
+// comments stay. Errors are as those of Ask, or say that the copy would not
+// open.
+func (q Question) Keep(ctx context.Context, fields []byte, from From, text []byte) ([]byte, error) {
+	put, err := q.read(fields)
+	if err != nil {
+		return nil, err
+	}
+	answer, found, err := put(ctx, from)
+	if err == nil {
+		err = found.Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	with, ok := answer.(filled)
+	if !ok {
+		panic("ask: " + q.Name + " fills no job")
+	}
+	return job.Update(text, with.Job())
+}
+
 // Settle joins an answer, its findings and an error to what is replied: an
 // error that carries findings is an answer that could not be given, and so is
 // an error among the findings unless the answer is partial.
@@ -142,6 +176,8 @@ const (
 	IDLeast finding.ID = "ask.least"
 	// IDNoLimit: a limit of nought or below. flag, read.
 	IDNoLimit finding.ID = "ask.no-limit"
+	// IDFileMissing: path. A file that the question names is not there.
+	IDFileMissing finding.ID = "ask.file-missing"
 	// IDKind: no kind that has preferred values. read.
 	IDKind finding.ID = "ask.kind"
 )

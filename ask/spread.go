@@ -31,7 +31,7 @@ func (q Spread) Ask(ctx context.Context, from From) (*bench.SpreadAnswer, findin
 	if err != nil {
 		return nil, nil, err
 	}
-	put.Workers = from.Workers
+	put.Workers, put.Hold = from.Workers, from.Hold
 	c, found, err := from.Open(ctx)
 	if err != nil {
 		return nil, found, err

@@ -14,9 +14,12 @@ import (
 // SpreadQuestion is what to make builds of. The same question has the same
 // answer, byte for byte, with any number of workers.
 type SpreadQuestion struct {
-	Count    int // builds
-	Seed     uint64
-	Workers  int  // goroutines; below 1: one
+	Count   int // builds
+	Seed    uint64
+	Workers int // goroutines; below 1: one
+	// Hold is called before every few builds, from any worker, and may keep
+	// them back; nil is fine. It changes no answer.
+	Hold     func()
 	AsMarked bool // as if no part had been measured: a board yet to be filled
 	Limits   SpreadLimits
 	WhatIf   *WhatIf // nil: none asked
@@ -143,8 +146,23 @@ func (c *Case) spreadPlan(ctx context.Context, q SpreadQuestion) (spread.Plan, [
 		return spread.Plan{}, nil, nil, err
 	}
 	p.Ensemble, p.Measure = sampling.Ensemble, sampling.Measure
+	if q.Hold != nil {
+		p.Measure = func() circuit.Measure { return held{sampling.Measure(), q.Hold} }
+	}
 	p.Limits, err = c.spreadLimits(ctx, q.Limits, p.Measure().Figures())
 	return p, varied, append(found, more...), err
+}
+
+// held asks before it measures whether it may.
+type held struct {
+	circuit.Measure
+	hold func()
+}
+
+// Take waits, and measures.
+func (h held) Take(b *circuit.Builds, n int, figures [][circuit.BuildCount]float64) {
+	h.hold()
+	h.Measure.Take(b, n, figures)
 }
 
 // spreadLimits sets the limits of every figure that is measured.

@@ -11,11 +11,11 @@ import (
 // Question is one thing that New has to know. The command asks it, or takes
 // its key as a flag.
 type Question struct {
-	Key     string
-	Text    string // as it is asked
-	Default string // taken for a blank answer
-	Example string
-	Reads   string // how the answer is read
+	Key     string `json:"key"`
+	Text    string `json:"text"`    // as it is asked
+	Default string `json:"default"` // taken for a blank answer
+	Example string `json:"example"`
+	Reads   string `json:"reads"` // how the answer is read
 }
 
 // Questions gives what New asks, in the order of asking. Defaults are common

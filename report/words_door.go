@@ -5,7 +5,7 @@ import "bandwright/finding"
 // doorWords words what the doors above this room find: the questions put,
 // the command's files and flags.
 var doorWords = map[finding.ID]wording{
-	"cmd.file-missing": {
+	"ask.file-missing": {
 		"There is no file {{.path}}.", "Check the name and the folder; bandwright new writes a job to begin with."},
 	"cmd.file-unreadable": {
 		"{{.path}} cannot be read: {{.reason}}.", "Check what it is and who may read it."},
@@ -37,4 +37,28 @@ var doorWords = map[finding.ID]wording{
 		"A copy of the job at {{.path}} would not find the curve files that stand beside it in {{.folder}}.", "Write it into the same folder."},
 	"ask.no-original": {
 		"No curve of the job shows a band of an original.", "Measure one and give its [[curve]] the role original, or name the wanted bands with --band."},
+	"cmd.no-listen": {
+		"The page cannot be served at {{.address}}: {{.reason}}.", "Name another port with --port, or leave it out to take any that is free."},
+	"page.none": {
+		"{{.what}} is not there.", "Go back to the list of jobs; it may have been moved or renamed."},
+	"page.name": {
+		"Nothing here can be called “{{.what}}”.", "A name has letters, digits, blanks, points and hyphens; a file beside a job ends with .csv, .txt, .tsv or .dat."},
+	"page.too-big": {
+		"What was sent is longer than the {{.most}} bytes that are taken.", "Check that it is the file that was meant, and not a recording."},
+	"page.changed": {
+		"{{.what}} was changed on the disk meanwhile; nothing was overwritten.", "Take what is there now, or keep yours as a copy."},
+	"page.disk": {
+		"{{.what}} could not be read or written: {{.reason}}.", "Check the folder, the space left and who may write there; what was there is as it was."},
+	"page.fault": {
+		"This is a mistake in the program, not in the job; no file was changed.", "Please report it with the lines printed where bandwright was started."},
+	"page.elsewhere": {
+		"The request came from another page, or for another address ({{.what}}), and was refused.", "Open the page by the address that bandwright serve prints."},
+	"page.token": {
+		"This address answers only who brings its token.", "Open it by the square code, or by the whole address that was shown with it."},
+	"page.request": {
+		"The request cannot be read: {{.reason}}.", "Load the page again; docs/page.md lists what is asked where."},
+	"page.no-network": {
+		"This machine has no address that another could reach.", "Connect it to the workshop's network and try again."},
+	"page.stopped": {
+		"The work was stopped before there was an answer.", "Ask again to have it done."},
 }

@@ -12,6 +12,8 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 	"unicode"
@@ -73,4 +75,18 @@ func slug(title string) string {
 		return text
 	}
 	return "job"
+}
+
+// Reason is the system's own word for what went wrong, without the path,
+// which whoever asked knows already and nobody else need know.
+func Reason(err error) string {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err.Error()
+	}
+	var link *os.LinkError
+	if errors.As(err, &link) {
+		return link.Err.Error()
+	}
+	return err.Error()
 }

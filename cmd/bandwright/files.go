@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -13,6 +12,7 @@ import (
 	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
+	"bandwright/shop"
 )
 
 // mostBytes is larger than any job file a person writes, and small enough to
@@ -56,7 +56,7 @@ func readFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, refusal(IDFileMissing, finding.Args{"path": path})
+		return nil, refusal(ask.IDFileMissing, finding.Args{"path": path})
 	case err != nil:
 		return nil, unreadable(path, err)
 	case info.IsDir():
@@ -72,25 +72,11 @@ func readFile(path string) ([]byte, error) {
 }
 
 func unreadable(path string, err error) error {
-	return refusal(IDFileUnreadable, finding.Args{"path": path, "reason": reason(err)})
+	return refusal(IDFileUnreadable, finding.Args{"path": path, "reason": shop.Reason(err)})
 }
 
 func unwritable(path string, err error) error {
-	return refusal(IDFileUnwritable, finding.Args{"path": path, "reason": reason(err)})
-}
-
-// reason is the system's own word for what went wrong, without the path,
-// which the finding names already.
-func reason(err error) string {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err.Error()
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err.Error()
-	}
-	return err.Error()
+	return refusal(IDFileUnwritable, finding.Args{"path": path, "reason": shop.Reason(err)})
 }
 
 // output is one file to be written.
@@ -132,79 +118,12 @@ func sameFile(a, b string) bool {
 	return errA == nil && errB == nil && os.SameFile(infoA, infoB)
 }
 
-// save writes a temporary file in the same folder, brings it to the disk, and
-// gives it its name.
+// save writes the file whole or not at all.
 func (o output) save(force bool) error {
-	folder := filepath.Dir(o.path)
-	if err := os.MkdirAll(folder, 0o777); err != nil {
-		return unwritable(folder, err)
-	}
-	temporary, err := o.temporary(folder)
-	if err != nil {
-		return unwritable(o.path, err)
-	}
-	defer func() { _ = os.Remove(temporary) }() // gone already when renamed
-	if err := o.place(temporary, force); err != nil {
-		return err
-	}
-	if runtime.GOOS == "windows" {
-		return nil // a folder cannot be brought to the disk there
-	}
-	handle, err := os.Open(folder)
-	if err != nil {
-		return unwritable(folder, err)
-	}
-	return errors.Join(ignoreUnsupported(handle.Sync()), handle.Close())
-}
-
-// ignoreUnsupported lets file systems be that cannot bring a folder to the
-// disk; the file itself is there.
-func ignoreUnsupported(err error) error {
-	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, os.ErrInvalid) {
-		return nil
-	}
-	return err
-}
-
-// temporary writes the data to a new file beside the target. It is made with
-// the permissions any new file gets.
-func (o output) temporary(folder string) (name string, err error) {
-	var file *os.File
-	for try := 0; ; try++ {
-		name = filepath.Join(folder, fmt.Sprintf(".%s.%d.%d.tmp", filepath.Base(o.path), os.Getpid(), try))
-		file, err = os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if err == nil {
-			break
-		}
-		if !errors.Is(err, fs.ErrExist) || try > 100 {
-			return "", err
-		}
-	}
-	_, err = file.Write(o.data)
-	if err = errors.Join(err, file.Sync(), file.Close()); err != nil {
-		_ = os.Remove(name)
-		return "", err
-	}
-	return name, nil
-}
-
-// place gives the temporary file its name. Without force it is linked, which
-// fails when another has taken the name since it was looked at; where the
-// file system has no links the name is looked at once more.
-func (o output) place(temporary string, force bool) error {
-	if !force {
-		err := os.Link(temporary, o.path)
-		if err == nil {
-			return nil
-		}
-		if there, readErr := os.ReadFile(o.path); readErr == nil {
-			if bytes.Equal(there, o.data) {
-				return nil
-			}
-			return refusal(IDFileExists, finding.Args{"path": o.path})
-		}
-	}
-	if err := os.Rename(temporary, o.path); err != nil {
+	switch err := shop.Write(o.path, o.data, force); {
+	case errors.Is(err, shop.ErrExists):
+		return refusal(IDFileExists, finding.Args{"path": o.path})
+	case err != nil:
 		return unwritable(o.path, err)
 	}
 	return nil

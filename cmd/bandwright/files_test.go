@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"bandwright/ask"
 	"bandwright/finding"
 )
 
@@ -132,7 +133,7 @@ func TestReadFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	for path, want := range map[string]finding.ID{
-		filepath.Join(folder, "none"): IDFileMissing,
+		filepath.Join(folder, "none"): ask.IDFileMissing,
 		folder:                        IDFileUnreadable,
 		large:                         IDFileTooLarge,
 	} {

@@ -12,8 +12,6 @@ import (
 
 // What can be wrong at the door itself; all are errors. The words are report's.
 const (
-	// IDFileMissing: path.
-	IDFileMissing finding.ID = "cmd.file-missing"
 	// IDFileUnreadable: path, reason.
 	IDFileUnreadable finding.ID = "cmd.file-unreadable"
 	// IDFileTooLarge: path, bytes, most.

@@ -2,8 +2,8 @@
 // fitted to an amplifier, from a job file and measured curves.
 //
 // It is a door of the house: it reads files, asks room bench, has room report
-// word what comes back, and writes files. One file a verb. Every verb takes
-// --json and then prints one object with "answer" and "findings".
+// word what comes back, and writes files. One file a verb. Every verb but
+// serve takes --json and then prints one object with "answer" and "findings".
 //
 // It ends with 0 when done; 1 when a judging verb (check, compare, drawer)
 // found something to look at; 2 for wrong input; 3 for a fault of its own; 130 when
@@ -58,6 +58,7 @@ type cli struct {
 	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
 	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
 	Preferred preferredVerb    `cmd:"" help:"The preferred values round a value."`
+	Serve     serveVerb        `cmd:"" help:"The jobs of a folder in the browser."`
 	Licences  licencesVerb     `cmd:"" help:"The licences of what this program is made of."`
 }
 

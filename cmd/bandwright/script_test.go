@@ -27,7 +27,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			return unpack(filepath.Join(env.WorkDir, "bass-head"))
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "serves": serves},
 	})
 }
 
