@@ -103,11 +103,13 @@ func black(r reading.Reading) string {
 	return r.Black
 }
 
-// ask fills a column. found names where the circuit has no answer; an error ends
+// ask fills a column; one that has a neighbour to lend takes its loads and is not
+// derived. found names where the circuit has no answer; an error ends
 // the whole table.
-func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found finding.List, err error) {
+func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c, lender *column) (found finding.List, err error) {
 	n := len(b.table.rows)
 	c.value, c.state, c.own, c.loads = make([]float64, n), make([]state, n), make([]float64, n), make([][]load, n)
+	c.small = make([]float64, n)
 	by := make([][]float64, n)
 	for i := range c.state {
 		c.state[i] = unknown
@@ -143,6 +145,9 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found 
 			}
 			continue
 		}
+		if lender != nil {
+			m = m.Underived()
+		}
 		c.moved = c.moved || !f.dead && !m.Unmoved()
 		if !f.dead && like == nil {
 			like = m
@@ -166,7 +171,7 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c *column) (found 
 		if blocked[b.table.rows[r].reading] {
 			c.state[r] = unknown
 		}
-		b.finish(r, c, by[r], room)
+		b.finish(r, c, lender, by[r], room)
 	}
 	return found, nil
 }
@@ -262,7 +267,7 @@ func (b *bank) opened(ctx context.Context, edited *circuit.Circuit, i int, c *co
 // finish turns derivatives into shares of independent causes. What is a small share
 // of the variance that is the row's own is put to that: not of the whole variance,
 // in which a level that nobody knows would swamp every part.
-func (b *bank) finish(at int, c *column, by []float64, room []load) {
+func (b *bank) finish(at int, c, lender *column, by []float64, room []load) {
 	if c.state[at] != number {
 		return
 	}
@@ -275,10 +280,18 @@ func (b *bank) finish(at int, c *column, by []float64, room []load) {
 	if r.Kind == reading.Gain {
 		own = ownSD(r, c.value[at])
 	}
-	variance := own*own + c.own[at]*c.own[at]
-	all := b.table.causes.loads(by, r, room)
+	c.own[at] = math.Hypot(own, c.own[at])
+	if lender != nil && lender.state[at] != number {
+		lender = &b.table.columns[0] // as built
+	}
+	if lender != nil {
+		lender.lend(c, at, r.Kind)
+		return
+	}
 	const small = 1e-2
+	variance := c.own[at] * c.own[at]
 	least := small * variance
+	all := b.table.causes.loads(by, r, room)
 	shared := all[:0]
 	for _, v := range all {
 		if share := float64(v.by) * float64(v.by); share > least {
@@ -288,7 +301,28 @@ func (b *bank) finish(at int, c *column, by []float64, room []load) {
 		}
 	}
 	c.loads[at] = slices.Clone(shared)
+	c.small[at] = math.Sqrt(variance) / c.own[at]
 	c.own[at] = math.Sqrt(variance)
+}
+
+// lend gives the loads of a row to the same hypothesis at another size. Of ohms
+// they are taken to be the same share of the value.
+func (c *column) lend(to *column, at int, kind reading.Kind) {
+	if c.state[at] != number {
+		return
+	}
+	by := 1.0
+	if kind == reading.Ohms && c.value[at] > 0 {
+		by = to.value[at] / c.value[at]
+	}
+	to.loads[at] = c.loads[at]
+	if by != 1 {
+		to.loads[at] = slices.Clone(c.loads[at])
+		for i := range to.loads[at] {
+			to.loads[at][i].by *= float32(by)
+		}
+	}
+	to.own[at] *= c.small[at]
 }
 
 // causes are what makes healthy readings vary: each part's own deviation, each

@@ -108,7 +108,7 @@ func cells(edges []float64) []cell {
 func factors(beyond float64) []cell {
 	up := []float64{max(beyond, 0.02)}
 	for last, most := up[0], math.Log(mostFactor); last < most; {
-		last = min(last+max(0.04, min(0.25*last+0.02, 0.3)), most)
+		last = min(last+max(0.04, min(0.4*last+0.02, 0.5)), most)
 		up = append(up, last)
 	}
 	down := make([]float64, len(up))

@@ -77,6 +77,7 @@ type column struct {
 	state  []state
 	own    []float64 // deviation that is a row's alone
 	loads  [][]load  // by row: what it shares with others
+	small  []float64 // by row: by how much small shares have widened own
 	slope  []float64 // by ln size, nil without size
 	moved  bool      // some operating point is not the healthy one
 }
@@ -187,50 +188,87 @@ func (t *Table) workers() int {
 	return t.plan.Workers
 }
 
-// fill computes every column, shared out among workers.
+// Of a hypothesis' sizes every third is derived by the healthy parts' values; its
+// neighbours borrow from it.
+const derivedEvery = 3
+
+// lender gives the column that one borrows from, nil if it is derived itself. The
+// middle one is.
+func (t *Table) lender(hypothesis, k int) *column {
+	first, end := t.of[hypothesis], t.of[hypothesis+1]
+	off := (k - (first+end)/2) % derivedEvery
+	switch {
+	case off == 0:
+		return nil
+	case off == 1 || off == -2:
+		k--
+	default:
+		k++
+	}
+	if k < first || k >= end {
+		return nil
+	}
+	return &t.columns[k]
+}
+
+// fill computes every column, shared out among workers: first those that are
+// derived.
 func (t *Table) fill(ctx context.Context, b *bank) error {
-	type job struct{ hypothesis, column int }
-	jobs := make(chan job)
-	var (
-		wait    sync.WaitGroup
-		mu      sync.Mutex
-		done    int
-		failure error
-		found   = make([]finding.List, len(t.columns))
-	)
-	for range t.workers() {
-		wait.Go(func() {
-			for j := range jobs {
-				edits := t.Hypotheses[j.hypothesis].Cases[j.column-t.of[j.hypothesis]].Edits
-				wrong, err := b.ask(ctx, edits, &t.columns[j.column])
-				mu.Lock()
-				found[j.column] = wrong
-				if err != nil {
-					failure = err
+	f := &filling{table: t, bank: b, found: make([]finding.List, len(t.columns))}
+	for _, lent := range [...]bool{false, true} {
+		var list []toFill
+		for h := range t.Hypotheses {
+			for k := t.of[h]; k < t.of[h+1]; k++ {
+				if lender := t.lender(h, k); (lender != nil) == lent {
+					list = append(list, toFill{h, k, lender})
 				}
-				done++
-				if t.plan.Progress != nil {
-					t.plan.Progress(done, len(t.columns))
-				}
-				mu.Unlock()
+			}
+		}
+		t.share(len(list), 1, func(next func() int) {
+			for i := next(); i < len(list) && ctx.Err() == nil; i = next() {
+				f.fill(ctx, list[i])
 			}
 		})
 	}
-	for h := range t.Hypotheses {
-		for k := t.of[h]; k < t.of[h+1] && ctx.Err() == nil; k++ {
-			jobs <- job{h, k}
-		}
-	}
-	close(jobs)
-	wait.Wait()
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if failure != nil {
-		return failure
+	if f.failure != nil {
+		return f.failure
 	}
-	t.tell(found)
+	t.tell(f.found)
 	return nil
+}
+
+type toFill struct {
+	hypothesis, column int
+	lender             *column
+}
+
+// filling is a table being filled by several workers.
+type filling struct {
+	table   *Table
+	bank    *bank
+	found   []finding.List // by column
+	mu      sync.Mutex     // guards the rest
+	done    int
+	failure error
+}
+
+func (f *filling) fill(ctx context.Context, c toFill) {
+	t := f.table
+	edits := t.Hypotheses[c.hypothesis].Cases[c.column-t.of[c.hypothesis]].Edits
+	wrong, err := f.bank.ask(ctx, edits, &t.columns[c.column], c.lender)
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.found[c.column] = wrong
+	if err != nil {
+		f.failure = err
+	}
+	f.done++
+	if t.plan.Progress != nil {
+		t.plan.Progress(f.done, len(t.columns))
+	}
 }
 
 // tell gathers, once a hypothesis, where the circuit has no answer.
