@@ -188,7 +188,8 @@ const (
 	IDAtBound finding.ID = "fit.at-bound"
 	// IDNotTold: the curves say nothing of it. Place part. value.
 	IDNotTold finding.ID = "fit.not-told"
-	// IDTogether: some values are known only together. parts (comma list), known
+	// IDTogether: some values are known only together. form ("pairs", or "scale":
+	// all impedances by one factor); parts (comma list), known
 	// (comma list of products and quotients), share (standard error of the best
 	// known, of 1), alone (least of the single ones), settle (setting, or ""),
 	// then (largest single one after that take).

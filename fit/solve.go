@@ -3,6 +3,7 @@ package fit
 import (
 	"context"
 	"math"
+	"slices"
 
 	"bandwright/finding"
 	"bandwright/leastsq"
@@ -89,27 +90,61 @@ func (s *search) run() (*leastsq.Result, error) {
 	m := s.model
 	if most := m.longest(); most >= 2*coarsePoints && m.rows()*coarsePoints/most > 3*m.size() {
 		thin := m.thinned(most / coarsePoints)
-		r, err := s.solve(thin, coarseOffset)
+		r, err := s.descend(thin, coarseOffset)
 		if err != nil {
 			return nil, err
 		}
 		s.start = r.P
 	}
-	r, err := s.solve(m, fineOffset)
+	r, err := s.descend(m, fineOffset)
 	if err != nil || m.plan.stated() {
 		return r, err
 	}
 	m.rescale(math.Sqrt(r.Sum / float64(max(1, m.rows()-m.size()))))
 	s.start = r.P
-	return s.solve(m, fineOffset)
+	return s.solve(m, fineOffset, reaches[0])
+}
+
+// reaches are the first trust regions that are tried, as shares of the start's
+// length. Logarithms of farads are long, and a step of their whole length leads
+// to where the model is flat.
+var reaches = []float64{0.1, 0.01, 0.001}
+
+// descend runs the fit from s.start, and again with shorter first steps if what is
+// left is more than noise; the best end counts.
+func (s *search) descend(m *model, offset float64) (*leastsq.Result, error) {
+	var best *leastsq.Result
+	for _, reach := range reaches {
+		r, err := s.solve(m, offset, reach)
+		if err != nil {
+			return nil, err
+		}
+		if best == nil || r.Sum+r.PriorSum < best.Sum+best.PriorSum {
+			best = r
+		}
+		if m.explained(best) {
+			break
+		}
+	}
+	return best, nil
+}
+
+// explained says that what is left looks like noise: by its size where that is
+// stated, else by its run.
+func (m *model) explained(r *leastsq.Result) bool {
+	if m.plan.stated() {
+		return r.Sum < goodRatio*float64(m.rows())
+	}
+	m.ask(r.P)
+	return !m.broken && !slices.ContainsFunc(m.takes, func(k *take) bool { return wander(k.residual) > mostWander })
 }
 
 // solve runs one fit from s.start.
-func (s *search) solve(m *model, offset float64) (*leastsq.Result, error) {
+func (s *search) solve(m *model, offset, reach float64) (*leastsq.Result, error) {
 	r, err := leastsq.Solve(
 		leastsq.Problem{Rows: m.rows(), Residuals: m.residuals, Jacobian: m.jacobian},
 		s.start, leastsq.Options{Lower: s.lower, Upper: s.upper, Priors: s.priors, KnownSD: true,
-			Offset: offset, Iterations: 200, Continue: func(int, []float64, float64) bool { return s.ctx.Err() == nil }})
+			Offset: offset, Reach: reach, Iterations: 200, Continue: func(int, []float64, float64) bool { return s.ctx.Err() == nil }})
 	if s.ctx.Err() != nil {
 		return nil, s.ctx.Err()
 	}

@@ -54,7 +54,7 @@ func (s *search) fromNothing() (finding.List, error) {
 	best := corner{sum: math.Inf(1)}
 	for _, c := range corners[:cornersTried] {
 		s.begin(c.p)
-		r, err := s.solve(thin, roughOffset)
+		r, err := s.solve(thin, roughOffset, reaches[0])
 		if err != nil {
 			if s.ctx.Err() != nil {
 				return nil, err

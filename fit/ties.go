@@ -13,9 +13,12 @@ import (
 
 // Tie is some values that the curves tell together and not each by itself.
 type Tie struct {
-	Values []int   `json:"values"` // places in Result.Values
-	Known  []Pair  `json:"known"`  // what is known of them
-	Alone  float64 `json:"alone"`  // least standard error of one by itself (logarithm)
+	Values []int  `json:"values"` // places in Result.Values
+	Known  []Pair `json:"known"`  // what is known of them
+	// Scale says that all pairs are ratios of impedances: all ohms and henries
+	// larger and all farads smaller by one factor would measure alike.
+	Scale bool    `json:"scale,omitempty"`
+	Alone float64 `json:"alone"` // least standard error of one by itself (logarithm)
 	// Settle is the take that would part them best, Then the largest standard
 	// error of one of them after it; nil: none of the settings would halve it.
 	Settle *curve.Setting `json:"settle,omitempty"`
@@ -31,7 +34,7 @@ type Pair struct {
 
 const (
 	looseShare = 0.03 // a standard error above which a value is not known by itself
-	tieFactor  = 5.0  // how many times better a pair must be known than each
+	tieFactor  = 2.5  // how many times better a pair must be known than each
 )
 
 // ties finds values that are known as products and quotients only.
@@ -71,9 +74,20 @@ func (r *Result) ties() []Tie {
 				t.Alone = min(t.Alone, r.Values[i].LogSD)
 			}
 		}
+		t.Scale = r.scales(t)
 		list = append(list, t)
 	}
 	return list
+}
+
+// scales tells whether a tie is of impedances that all go together: more than one
+// leg's values, each pair tied as its units ask.
+func (r *Result) scales(t Tie) bool {
+	fewest := 4 // a leg's three are told by their pairs more plainly
+	admits := func(i int) bool { return unitOf(r.Values[i].Field) == "farad" }
+	return len(t.Values) >= fewest && !slices.ContainsFunc(t.Known, func(p Pair) bool {
+		return p.Product != (admits(p.A) != admits(p.B))
+	})
 }
 
 // pair judges one pair.
@@ -252,8 +266,12 @@ func (r *Result) tied(t *Tie) finding.Finding {
 	if t.Settle != nil {
 		settle = t.Settle.String()
 	}
+	form := "pairs"
+	if t.Scale {
+		form = "scale"
+	}
 	return finding.New(IDTogether, finding.Warning, finding.Place{Part: r.Values[t.Values[0]].Part}, finding.Args{
-		"parts": strings.Join(parts, ", "), "known": strings.Join(known, ", "),
+		"form": form, "parts": strings.Join(parts, ", "), "known": strings.Join(known, ", "),
 		"share": t.Known[0].LogSD, "alone": t.Alone, "settle": settle, "then": t.Then})
 }
 

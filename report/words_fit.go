@@ -25,7 +25,7 @@ var fitWords = map[finding.ID]wording{
 	"fit.not-told": {
 		"The curves say nothing of {{.part}} ({{.value}}).", "Take a curve with its slider at an end, or measure the part."},
 	"fit.only-together": {
-		"Of {{.parts}} only this is known: {{.known}} (to {{percent .share}}); by itself each is uncertain by {{percent .alone}} or more.", "{{with .settle}}One take at {{.}} would settle it, to about {{percent $.then}}.{{else}}No further take of the kinds allowed would settle it: measure one of the parts.{{end}}"},
+		"{{if eq .form `scale`}}Of {{.parts}} only the ratios are known: all ohms and henries larger and all farads smaller by one factor, up to {{percent .alone}} or more, would measure alike.{{else}}Of {{.parts}} only this is known: {{.known}} (to {{percent .share}}); by itself each is uncertain by {{percent .alone}} or more.{{end}}", "{{with .settle}}One take at {{.}} would settle it, to about {{percent $.then}}.{{else}}No further take of the kinds allowed would settle it: measure one of the parts.{{end}}"},
 	"fit.leg-unseen": {
 		"No take moves the slider of band {{.band}}, so nothing is known of its leg.", "Take one with that slider at an end."},
 	"fit.no-figure": {
