@@ -11,7 +11,9 @@ export interface Mirrored {
 export type Shelf = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' | 'length'>
 
 const prefix = 'bandwright.mirror.'
-const keyOf = (job: string, tab: string): string => `${prefix}${encodeURIComponent(job)}.${tab}`
+// The slash parts the job's name from the tab's: an encoded name has none.
+const startOf = (job: string): string => `${prefix}${encodeURIComponent(job)}/`
+const keyOf = (job: string, tab: string): string => startOf(job) + tab
 
 /** Keeps a text; says whether the shelf took it. */
 export function keep(shelf: Shelf, job: string, tab: string, mirrored: Mirrored): boolean {
@@ -27,9 +29,14 @@ export function drop(shelf: Shelf, job: string, tab: string): void {
   shelf.removeItem(keyOf(job, tab))
 }
 
+/** Drops a text, whichever tab left it: it is kept elsewhere now. */
+export function forget(shelf: Shelf, job: string, text: string): void {
+  for (const { key, mirrored } of left(shelf, job)) if (mirrored.text === text) shelf.removeItem(key)
+}
+
 /** What any tab left of a job, the newest first. */
 export function left(shelf: Shelf, job: string): { key: string; mirrored: Mirrored }[] {
-  const start = `${prefix}${encodeURIComponent(job)}.`
+  const start = startOf(job)
   const found: { key: string; mirrored: Mirrored }[] = []
   for (let i = 0; i < shelf.length; i++) {
     const key = shelf.key(i)
@@ -52,12 +59,15 @@ function parse(text: string | null): Mirrored | null {
 }
 
 export type Return =
-  | { is: 'file' } // the disk has it all
-  | { is: 'restored'; text: string } // the disk stood still meanwhile
-  | { is: 'conflict'; text: string } // both went on
+  | { is: 'file'; texts: readonly string[] } // the disk has it all
+  | { is: 'restored'; texts: readonly string[] } // the disk stood still meanwhile; the last is the newest
+  | { is: 'conflict'; texts: readonly string[]; base: string } // both went on
 
-/** What to do with what was left, given what is on the disk now. */
-export function onReturn(mirrored: Mirrored | undefined, disk: { text: string; version: string }): Return {
-  if (mirrored === undefined || mirrored.text === disk.text) return { is: 'file' }
-  return { is: mirrored.base === disk.version ? 'restored' : 'conflict', text: mirrored.text }
+/** What to do with what was left, the newest first, given what is on the disk. */
+export function onReturn(found: readonly Mirrored[], disk: { text: string; version: string }): Return {
+  const news = found.filter((m, i) => m.text !== disk.text && found.findIndex((n) => n.text === m.text) === i)
+  const [newest] = news
+  if (newest === undefined) return { is: 'file', texts: [] }
+  const texts = news.map((m) => m.text).reverse()
+  return newest.base === disk.version ? { is: 'restored', texts } : { is: 'conflict', texts, base: newest.base }
 }

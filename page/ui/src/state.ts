@@ -50,7 +50,7 @@ export interface State {
 export type Action =
   | { do: 'step'; step: StepName }
   | { do: 'jobs'; jobs: readonly JobRow[] }
-  | { do: 'open'; id: string; saved: Saved; draft: Draft; conflict: Saved | null; restored: boolean }
+  | { do: 'open'; id: string; saved: Saved; drafts: readonly Draft[]; conflict: Saved | null; restored: boolean } // the last stands
   | { do: 'close' }
   | { do: 'edit'; from: string; draft: Draft }
   | { do: 'undo' }
@@ -143,15 +143,15 @@ function onOpen(open: OpenJob, action: OnOpen): OpenJob {
 function opened(state: State, a: Extract<Action, { do: 'open' }>): State {
   const open: OpenJob = {
     id: a.id,
-    drafts: [a.draft],
-    at: 0,
+    drafts: a.drafts,
+    at: a.drafts.length - 1,
     saved: a.saved,
     saving: null,
     trouble: null,
     conflict: a.conflict,
     restored: a.restored,
   }
-  return { ...state, open, setting: centred(bandNames(a.draft.view)), standing: first.standing, notice: null }
+  return { ...state, open, setting: centred(bandNames(draftOf(open).view)), standing: first.standing, notice: null }
 }
 
 /** An edit counts only if it was made of the text that stands: an answer that

@@ -2,8 +2,8 @@
 
 import * as api from './api'
 import { app, dispatch, watch } from './store.svelte'
-import { atRest, draftFrom, draftOf, nextSave, type Draft, type OpenJob, type Saved } from './state'
-import { drop, keep, left, onReturn, type Return } from './mirror'
+import { atRest, draftFrom, draftOf, nextSave, type Draft, type OpenJob } from './state'
+import { drop, forget, keep, left, onReturn, type Mirrored } from './mirror'
 import { Trouble, type Answered, type Edit, type Opened } from './types'
 import { words } from './words'
 
@@ -14,6 +14,7 @@ const retry = 3000
 /** Starts the page. */
 export function start(): void {
   watch((now, before) => {
+    if (before.open !== null && before.open.id !== now.open?.id) void leave(before.open)
     if (now.open !== before.open) mirrored(before.open, now.open)
   })
   addEventListener('beforeunload', (event) => {
@@ -44,32 +45,35 @@ export async function listJobs(): Promise<void> {
   }
 }
 
-/** Opens a job, with what an earlier tab left of it. */
+/** Opens a job, with what earlier tabs left of it. */
 export async function openJob(id: string): Promise<void> {
   try {
     const opened = await api.openJob(id)
-    const [newest] = left(localStorage, id)
-    await show(opened, onReturn(newest?.mirrored, opened))
-    for (const { key } of left(localStorage, id)) if (key !== newest?.key) localStorage.removeItem(key)
-    if (newest !== undefined && atRest(app.state.open)) localStorage.removeItem(newest.key)
+    const found = left(localStorage, id)
+    await show(opened, found.map((f) => f.mirrored))
+    // What is on the disk now, or stands here and is mirrored anew.
+    for (const { key } of found) if (!key.endsWith(tab)) localStorage.removeItem(key)
   } catch (error) {
     complain(error)
   }
 }
 
-async function show(opened: Opened, back: Return): Promise<void> {
-  const disk: Saved = { text: opened.text, version: opened.version }
-  const asOpened = draftFrom(opened, words.opened)
-  const mine = back.is === 'file' ? null : draftFrom(await api.editText(back.text, []), words.opened)
+/** Lays what was left over what is on the disk; older texts that never got
+ * there are to be had by undo. */
+async function show(opened: Opened, found: readonly Mirrored[]): Promise<void> {
+  const { id, text, version } = opened
+  const back = onReturn(found, { text, version })
+  const drafts = [draftFrom(opened, words.opened)]
+  for (const mine of back.texts) drafts.push(draftFrom(await api.editText(mine, []), words.restoredWhat))
   dispatch({
     do: 'open',
-    id: opened.id,
-    saved: disk,
-    draft: mine ?? asOpened,
-    conflict: back.is === 'conflict' ? disk : null,
+    id,
+    drafts,
+    saved: back.is === 'conflict' ? { text: '', version: back.base } : { text, version },
+    conflict: back.is === 'conflict' ? { text, version } : null,
     restored: back.is === 'restored',
   })
-  location.hash = addressOf(opened.id)
+  location.hash = addressOf(id)
 }
 
 const addressOf = (id: string): string => `#${encodeURIComponent(id)}`
@@ -79,7 +83,20 @@ async function followAddress(): Promise<void> {
   if (id !== '' && id !== app.state.open?.id) await openJob(id)
 }
 
-/** Leaves the job; what is not saved stays in the mirror. */
+/** Another job is opened, or none: what waits to be saved goes to the disk, and
+ * stays in the mirror if it cannot. */
+async function leave(open: OpenJob): Promise<void> {
+  const next = nextSave(open)
+  if (next === null) return
+  try {
+    const result = await api.saveJob(next.id, next.text, next.version)
+    if ('version' in result && app.state.open?.id !== open.id) drop(localStorage, open.id, tab)
+  } catch {
+    // The mirror has it, and offers it when the job is opened again.
+  }
+}
+
+/** Leaves the job. */
 export function closeJob(): void {
   dispatch({ do: 'close' })
   history.replaceState(null, '', location.pathname)
@@ -204,7 +221,7 @@ export async function keepCopy(): Promise<void> {
     const { text } = draftOf(open)
     const copy = await api.openJob((await api.duplicateJob(open.id)).id)
     await api.saveJob(copy.id, text, copy.version)
-    drop(localStorage, open.id, tab)
+    forget(localStorage, open.id, text)
     await openJob(copy.id)
     await listJobs()
   } catch (error) {

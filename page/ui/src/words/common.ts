@@ -14,6 +14,7 @@ export const common = {
   undoOf: (what: string) => `Undo: ${what}`,
   redoOf: (what: string) => `Redo: ${what}`,
   opened: 'as opened',
+  restoredWhat: 'put back as it was',
   saving: 'saving',
   saved: 'saved',
   notSaved: 'not saved yet',
