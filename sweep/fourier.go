@@ -43,19 +43,19 @@ func newTransform(n int) transform {
 	return t
 }
 
-// smooth gives the least product of 2, 3 and 5 from n on that is a multiple of 4.
+// smooth gives the length from n on, a product of 2, 3 and 5 and a multiple of
+// 4, that takes the least work; it is at most a third longer than n where n is large.
 func smooth(n int) int {
-	best := 4
-	for best < n {
-		best *= 2
-	}
-	for five := 4; five < best; five *= 5 {
-		for three := five; three < best; three *= 3 {
-			two := three
+	best, least := 0, math.Inf(1)
+	for five, fives := 4, 1.0; five < 2*n+8; five, fives = five*5, fives+1.6 {
+		for three, threes := five, 0.0; three < 2*n+8; three, threes = three*3, threes+1.2 {
+			two, twos := three, 0.0
 			for two < n {
-				two *= 2
+				two, twos = two*2, twos+0.5 // two of them are one step by 4
 			}
-			best = min(best, two)
+			if work := float64(two) * (fives + threes + twos); two >= n && work < least {
+				best, least = two, work
+			}
 		}
 	}
 	return best
@@ -175,8 +175,10 @@ func (t transform) beside(x, spare []complex128, count int) []complex128 {
 			t.by4(x, spare, left, stride, count)
 		case 2:
 			t.by2(x, spare, left, stride, count)
-		default:
-			t.byOdd(x, spare, r, left, stride, count)
+		case 3:
+			t.by3(x, spare, left, stride, count)
+		case 5:
+			t.by5(x, spare, left, stride, count)
 		}
 		stride *= r
 		x, spare = spare, x
@@ -215,24 +217,48 @@ func (t transform) by2(x, y []complex128, m, stride, count int) {
 	}
 }
 
-// byOdd is the step for 3 and 5, by the definition.
-func (t transform) byOdd(x, y []complex128, r, m, stride, count int) {
-	s, part := stride*count, t.n/r
+// by3 and by5 are Winograd's short transforms (from memory), turned by their
+// twiddle factors.
+func (t transform) by3(x, y []complex128, m, stride, count int) {
+	const half, root = -0.5, 0.86602540378443864676 // cos and sin of 120°
+	s := stride * count
 	for p := range m {
-		for k := range r {
-			out := y[(r*p+k)*s:][:s]
-			copy(out, x[p*s:][:s])
-			for j := 1; j < r; j++ {
-				w := t.root[j*k%r*part]
-				for q, v := range x[(p+j*m)*s:][:s] {
-					out[q] += w * v
-				}
-			}
-			if w := t.root[p*k*stride]; k > 0 {
-				for q := range out {
-					out[q] *= w
-				}
-			}
+		w1, w2 := t.root[p*stride], t.root[2*p*stride]
+		a, b, c := x[p*s:][:s], x[(p+m)*s:][:s], x[(p+2*m)*s:][:s]
+		y0, y1, y2 := y[3*p*s:][:s], y[(3*p+1)*s:][:s], y[(3*p+2)*s:][:s]
+		for q := range a {
+			sum, diff := b[q]+c[q], b[q]-c[q]
+			middle := complex(real(a[q])+half*real(sum), imag(a[q])+half*imag(sum))
+			turned := complex(root*imag(diff), -root*real(diff))
+			y0[q] = a[q] + sum
+			y1[q] = w1 * (middle + turned)
+			y2[q] = w2 * (middle - turned)
+		}
+	}
+}
+
+func (t transform) by5(x, y []complex128, m, stride, count int) {
+	const (
+		c1, s1 = 0.30901699437494742410, 0.95105651629515357212 // of 72°
+		c2, s2 = -0.80901699437494742410, 0.58778525229247312917
+	)
+	s := stride * count
+	for p := range m {
+		w1, w2, w3, w4 := t.root[p*stride], t.root[2*p*stride], t.root[3*p*stride], t.root[4*p*stride]
+		a, b, c, d, e := x[p*s:][:s], x[(p+m)*s:][:s], x[(p+2*m)*s:][:s], x[(p+3*m)*s:][:s], x[(p+4*m)*s:][:s]
+		out := y[5*p*s:][:5*s]
+		for q := range a {
+			outer, inner := b[q]+e[q], c[q]+d[q]
+			far, near := b[q]-e[q], c[q]-d[q]
+			m1 := complex(real(a[q])+c1*real(outer)+c2*real(inner), imag(a[q])+c1*imag(outer)+c2*imag(inner))
+			m2 := complex(real(a[q])+c2*real(outer)+c1*real(inner), imag(a[q])+c2*imag(outer)+c1*imag(inner))
+			t1 := complex(s1*imag(far)+s2*imag(near), -s1*real(far)-s2*real(near))
+			t2 := complex(s2*imag(far)-s1*imag(near), -s2*real(far)+s1*real(near))
+			out[q] = a[q] + outer + inner
+			out[s+q] = w1 * (m1 + t1)
+			out[2*s+q] = w2 * (m2 + t2)
+			out[3*s+q] = w3 * (m2 - t2)
+			out[4*s+q] = w4 * (m1 - t1)
 		}
 	}
 }

@@ -67,22 +67,18 @@ func TestTransformLong(t *testing.T) {
 	}
 }
 
+// A length is long enough, not much longer, and has no factors but 2, 3 and 5.
 func TestSmooth(t *testing.T) {
-	for n := 1; n < 3000; n++ {
-		best := 0
-		for m := max(n, 4); best == 0; m++ {
-			rest := m
-			for _, r := range []int{2, 3, 5} {
-				for rest%r == 0 {
-					rest /= r
-				}
-			}
-			if rest == 1 && m%4 == 0 {
-				best = m
+	for n := 1; n < 100_000; n += 1 + n/100 {
+		got := smooth(n)
+		rest := got
+		for _, r := range []int{2, 3, 5} {
+			for rest%r == 0 {
+				rest /= r
 			}
 		}
-		if got := smooth(n); got != best {
-			t.Fatalf("smooth(%d) = %d, want %d", n, got, best)
+		if got < n || 3*got > 4*n+40 || rest != 1 || got%4 != 0 {
+			t.Fatalf("smooth(%d) = %d", n, got)
 		}
 	}
 }

@@ -24,7 +24,7 @@ const guidTail = "\x00\x00\x00\x00\x10\x00\x80\x00\x00\xaa\x00\x38\x9b\x71"
 // The bounds of what is taken for sound.
 const (
 	MaxChannels = 32
-	MinRate     = 4000
+	MinRate     = 1000
 	MaxRate     = 768_000
 )
 
