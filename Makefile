@@ -1,4 +1,5 @@
 # make demo      the main job on the demo's files, written to out/
+# make page      the page's interface, into the next go build (needs Node.js and npm)
 # make test      everything that must hold
 # make bench     the figures people wait for, absolute and as ratios
 # make prove     long trials and live fuzzing (SEED=number, FUZZTIME=20s, TIMES=12)
@@ -8,7 +9,7 @@
 SHELL := bash
 .SHELLFLAGS := -euo pipefail -c
 .DEFAULT_GOAL := demo
-.PHONY: demo test lint bench prove release clean
+.PHONY: demo page test lint bench prove release clean
 
 export CGO_ENABLED := 0
 
@@ -19,9 +20,13 @@ FUZZTIME ?= 20s
 demo:
 	go run ./cmd/bandwright demo --out out --force
 
+page:
+	scripts/page.sh build
+
 test: lint
 	.ci/setup
 	go test -timeout 14m ./...
+	scripts/page.sh test
 
 lint:
 	@wrong="$$(gofmt -l $$(git ls-files '*.go' 2>/dev/null || find . -name '*.go'))"; \
@@ -36,8 +41,9 @@ prove:
 	@echo "seed $(SEED)"
 	go test -timeout 120m -ldflags "-X bandwright/trials.times=$(TIMES) -X bandwright/trials.seed=$(SEED)" ./...
 	FUZZTIME=$(FUZZTIME) scripts/fuzz.sh
+	WALKS=20 scripts/page.sh walk
 
-release:
+release: page
 	scripts/release.sh
 
 clean:

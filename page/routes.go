@@ -15,6 +15,7 @@ func (s *Server) routes() {
 	config.CreateHooks = nil                                             // no $schema in answers
 	config.Components.Schemas = huma.NewMapRegistry("#/components/schemas/", schemaName)
 	s.api = humago.New(s.mux, config)
+	s.contract()
 	serve(s.api, http.MethodGet, "/api/jobs", "the jobs of the folder", s.list)
 	serve(s.api, http.MethodPost, "/api/jobs", "a new job from the answers to the questions", s.create)
 	serve(s.api, http.MethodGet, "/api/questions", "the questions that make a new job", s.questions)
@@ -25,7 +26,6 @@ func (s *Server) routes() {
 	serve(s.api, http.MethodPost, "/api/jobs/{id}/restore", "take a job back out", s.restore)
 	serve(s.api, http.MethodPost, "/api/edit", "a text with changes; nothing is kept", s.edit)
 	serve(s.api, http.MethodPost, "/api/curve/understand", "what a curve file is taken for; nothing is kept", s.understand)
-	s.contract()
 	s.mux.HandleFunc("POST /api/ask/{question}", s.answer)
 	s.mux.HandleFunc("POST /api/keep/{question}", s.keep)
 	s.mux.HandleFunc("DELETE /api/asked/{id}", s.stopWork)

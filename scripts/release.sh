@@ -73,6 +73,11 @@ try() {
 	rm -rf "$folder"
 }
 
+if [ ! -f page/ui/dist/index.html ]; then
+	echo "release: the page was not built, and a program without it is not shipped; run make page first" >&2
+	exit 1
+fi
+
 rm -rf "$root/dist"
 build "$root/dist"
 (cd "$root/dist" && sha256sum --check --quiet SHA256SUMS)

@@ -1,4 +1,4 @@
-// The shapes the server gives and takes. Where the generated api.d.ts has a
+// The shapes the server gives and takes. Where the generated contract.d.ts has a
 // shape, it is named after it here, so that the rest of the page needs one door.
 
 export interface Finding {
