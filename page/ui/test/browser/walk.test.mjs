@@ -117,6 +117,16 @@ part('a drawer is pasted and a reading warned of', async () => {
 
 part('parts are chosen, looked at and kept', async () => {
   await page.getByRole('button', { name: 'Choose', exact: true }).click()
+  const chosen = page.getByRole('table', { name: 'What was chosen, and what the board then does' })
+  await chosen.waitFor()
+  // What is barred is in no leg the next time, what is fixed still in its own.
+  const band63 = chosen.getByRole('row').filter({ has: page.getByRole('rowheader', { name: '63', exact: true }) })
+  const [coil, capacitor] = await band63.locator('strong').allTextContents()
+  await band63.getByRole('button', { name: `Bar ${coil}`, exact: true }).click()
+  await band63.getByRole('button', { name: `Fix ${capacitor} to band 63` }).click()
+  await page.getByRole('button', { name: 'Choose again' }).click()
+  await until(async () => !(await chosen.locator('strong').allTextContents()).includes(coil), `${coil} was barred and is chosen`)
+  assert.ok((await band63.locator('strong').allTextContents()).includes(capacitor), `${capacitor} was fixed`)
   await page.getByRole('button', { name: 'Keep these parts in the job' }).click()
   await page.getByText('The job has these parts now.').waitFor()
   await page.getByRole('heading', { name: 'Pick list' }).waitFor()
