@@ -72,6 +72,7 @@ type Figure struct {
 	Neighbours   Share   `json:"neighbours"`
 	Others       []Share `json:"others,omitempty"` // of parts that belong to no band
 	All          []Share `json:"all"`              // every one by itself, the largest first
+	Explained    Share   `json:"explained"`        // all shares together
 	NotExplained float64 `json:"not_explained"`
 }
 
@@ -269,8 +270,9 @@ func (a *Account) fill(f *Figure, ends []float64, slopes curved, m Measured, giv
 		}
 	}
 	rest := f.Difference
-	var neighbours []int
+	var neighbours, all []int
 	for k := range a.Knobs {
+		all = append(all, k)
 		s := a.share(slopes, unit, k)
 		rest -= s.Share
 		switch f.All = append(f.All, s); s.Band {
@@ -282,8 +284,7 @@ func (a *Account) fill(f *Figure, ends []float64, slopes curved, m Measured, giv
 			neighbours = append(neighbours, k)
 		}
 	}
-	f.Neighbours = a.share(slopes, unit, neighbours...)
-	f.Neighbours.Part, f.Neighbours.Field, f.Neighbours.Band = "", "", ""
+	f.Neighbours, f.Explained = a.share(slopes, unit, neighbours...), a.share(slopes, unit, all...)
 	f.NotExplained = rest
 	for _, l := range [][]Share{f.All, f.Own, f.Others} {
 		slices.SortStableFunc(l, func(x, y Share) int { return cmp.Compare(math.Abs(y.Share), math.Abs(x.Share)) })
@@ -294,7 +295,9 @@ func (a *Account) fill(f *Figure, ends []float64, slopes curved, m Measured, giv
 func (a *Account) share(slopes curved, unit float64, knobs ...int) Share {
 	var s Share
 	for _, k := range knobs {
-		s.Part, s.Field, s.Band = a.Knobs[k].Part, a.Knobs[k].Value, a.Owner[a.Knobs[k].Part]
+		if len(knobs) == 1 {
+			s.Part, s.Field, s.Band = a.Knobs[k].Part, a.Knobs[k].Value, a.Owner[a.Knobs[k].Part]
+		}
 		s.Share += unit * slopes.slope[k] * a.way(k)
 	}
 	half := ninetyFive * math.Abs(unit) * math.Sqrt(a.spread(slopes.slope, slopes.bend, knobs))

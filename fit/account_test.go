@@ -117,7 +117,9 @@ func TestAccountExact(t *testing.T) {
 		to := from.off(rng, 0.1)
 		a, figures := accountOf(t, from)
 		a.From.Values, a.To.Values = legValues(from), legValues(to)
-		for _, f := range figures(tops(from, to)) {
+		list := figures(tops(from, to))
+		checkWidths(t, list)
+		for _, f := range list {
 			for band, l := range from.legs {
 				if f.Figure == l.band+" boost_db" {
 					_, want := trueShares(from, to, band)
@@ -129,6 +131,32 @@ func TestAccountExact(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// checkWidths: widths are centre over Q, and their shares add up too.
+func checkWidths(t *testing.T, list []fit.Figure) {
+	t.Helper()
+	by := map[string]fit.Figure{}
+	for _, f := range list {
+		by[f.Figure] = f
+	}
+	for name, f := range by {
+		if f.Band+" width_hz" != name {
+			continue
+		}
+		q := by[f.Band+" q"]
+		if len(q.All) == 0 || math.Abs(f.NotExplained) > 0.001 || math.Abs(f.Explained.Share-f.Difference) > 0.001 {
+			t.Errorf("%+v", f)
+		}
+		for _, s := range f.Own {
+			if s.Low > s.Share || s.High < s.Share {
+				t.Errorf("%+v", s)
+			}
+		}
+	}
+	if _, ok := by["400 width_hz"]; !ok {
+		t.Error("no width")
 	}
 }
 

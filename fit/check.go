@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bandwright/circuit"
+	"bandwright/curve"
 	"bandwright/finding"
 )
 
@@ -23,6 +24,14 @@ func (p *Plan) check() finding.List {
 		add(IDOneTake, finding.Place{}, nil)
 	}
 	for i, t := range p.Takes {
+		if err := curve.Validate(t.Curve); err != nil {
+			list, _ := finding.From(err)
+			found = append(found, list...)
+			continue
+		}
+		if n := len(t.Curve.Hz); n < 2 {
+			add(IDFewPoints, finding.Place{Setting: t.Curve.Setting.String()}, finding.Args{"points": n, "want": 2})
+		}
 		if p.Stage && !sameGrid(t.Curve.Hz, p.Takes[0].Curve.Hz) {
 			add(IDGrids, finding.Place{Setting: t.Curve.Setting.String()}, finding.Args{"take": i + 1})
 		}

@@ -17,7 +17,7 @@ const (
 	// coarsePoints is about how many points of a take the first search looks at.
 	coarsePoints = 60
 	// offsets at which a search ends: well below what noise does to the answer.
-	coarseOffset, fineOffset = 0.02, 1e-4
+	coarseOffset, fineOffset = 0.02, 1e-3
 	ninetyFive               = 1.959964 // of the normal law
 )
 
