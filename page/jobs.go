@@ -102,8 +102,10 @@ func (s *Server) open(_ context.Context, in *jobPath) (*reply[Opened], error) {
 	return &reply[Opened]{Opened{ID: in.ID, Version: shop.Version(text), View: viewed(text)}}, nil
 }
 
+// saveJob names its job by itself: the library does not see a path in an
+// embedded type of a small letter.
 type saveJob struct {
-	jobPath
+	ID   string `path:"id" doc:"a job's file or folder, by its name alone"`
 	Body struct {
 		Text    string `json:"text"`
 		Version string `json:"version" doc:"of the text that this one was made from"`
