@@ -36,6 +36,7 @@ lint:
 
 bench:
 	scripts/bench.sh
+	scripts/page.sh bench
 
 prove:
 	@echo "seed $(SEED)"

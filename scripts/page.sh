@@ -4,6 +4,7 @@
 #   scripts/page.sh build   makes page/ui/dist, which go build puts into the program
 #   scripts/page.sh test    types, drift, logic, size, and a walk in a real browser
 #   scripts/page.sh walk    the walk alone, WALKS times in a row
+#   scripts/page.sh bench   how long a person waits in the browser, in figures
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -28,19 +29,25 @@ bring() {
 	exit 1
 }
 
-# walk takes the browser through the page of a program built just now.
-walk() {
-	local folder
+# browser runs files of page/ui/test/browser with a program built just now.
+browser() {
+	local folder end=0
 	folder=$(mktemp -d)
 	go build -o "$folder/bandwright" ./cmd/bandwright
+	(
+		cd page/ui/test/browser
+		export BANDWRIGHT=$folder/bandwright
+		"$@"
+	) || end=$?
+	rm -rf "$folder"
+	return "$end"
+}
+
+walks() {
 	for ((n = 1; n <= ${WALKS:-1}; n++)); do
 		echo "page: walk $n of ${WALKS:-1}"
-		BANDWRIGHT=$folder/bandwright node --test --test-concurrency=1 page/ui/test/browser/*.test.mjs || {
-			rm -rf "$folder"
-			exit 1
-		}
+		node --test walk.test.mjs || return 1
 	done
-	rm -rf "$folder"
 }
 
 size() {
@@ -64,14 +71,18 @@ test)
 		npm run --silent build
 	)
 	size
-	walk
+	browser node --test --test-concurrency=1 ./*.test.mjs
 	;;
 walk)
 	(cd page/ui && bring && npm run --silent build)
-	walk
+	browser walks
+	;;
+bench)
+	(cd page/ui && bring && npm run --silent build)
+	browser node bench.mjs
 	;;
 *)
-	echo "page: build, test or walk" >&2
+	echo "page: build, test, walk or bench" >&2
 	exit 2
 	;;
 esac

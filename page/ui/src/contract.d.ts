@@ -106,6 +106,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/faults": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright faults --json prints */
+        post: operations["post-ask-faults"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/noise": {
         parameters: {
             query?: never;
@@ -556,6 +573,26 @@ export interface components {
             setting: string;
             stable: boolean;
         };
+        BenchCause: {
+            edits?: components["schemas"]["CircuitEdit"][] | null;
+            evidence?: components["schemas"]["FaultEvidence"][] | null;
+            /** Format: double */
+            is?: number;
+            kind: string;
+            label?: string;
+            legs?: string[] | null;
+            name: string;
+            part?: string;
+            /** Format: double */
+            probability: number;
+            size?: components["schemas"]["FaultSize"];
+            value?: components["schemas"]["FaultSize"];
+        };
+        BenchCauseClass: {
+            members: components["schemas"]["BenchFault"][] | null;
+            /** Format: double */
+            probability: number;
+        };
         BenchChooseAnswer: {
             bands: components["schemas"]["BenchChooseBand"][] | null;
             /** Format: double */
@@ -673,6 +710,29 @@ export interface components {
             self_resonance?: number;
             tolerance?: string;
         };
+        BenchFault: {
+            edits?: components["schemas"]["CircuitEdit"][] | null;
+            /** Format: double */
+            is?: number;
+            kind: string;
+            label?: string;
+            legs?: string[] | null;
+            name: string;
+            part?: string;
+        };
+        BenchFaultsAnswer: {
+            /** Format: int64 */
+            allowed: number;
+            /** Format: int64 */
+            causes: number;
+            /** Format: double */
+            celsius: number;
+            classes: components["schemas"]["BenchCauseClass"][] | null;
+            hidden: components["schemas"]["BenchHiddenCause"][] | null;
+            next: components["schemas"]["BenchNextReading"][] | null;
+            ranked: components["schemas"]["BenchCause"][] | null;
+            taken: components["schemas"]["BenchTakenReading"][] | null;
+        };
         BenchFigureSpread: {
             /** Format: int64 */
             count: number;
@@ -749,11 +809,61 @@ export interface components {
             /** Format: double */
             low_hz: number;
         };
+        BenchHiddenCause: {
+            all: boolean;
+            edits?: components["schemas"]["CircuitEdit"][] | null;
+            /** Format: double */
+            high?: number;
+            /** Format: double */
+            is?: number;
+            kind: string;
+            label?: string;
+            legs?: string[] | null;
+            /** Format: double */
+            low?: number;
+            name: string;
+            part?: string;
+        };
+        BenchLikelyCause: {
+            edits?: components["schemas"]["CircuitEdit"][] | null;
+            /** Format: double */
+            is?: number;
+            kind: string;
+            label?: string;
+            legs?: string[] | null;
+            name: string;
+            part?: string;
+            /** Format: double */
+            probability: number;
+        };
         BenchLimits: {
             /** Format: double */
             centre_percent: number;
             /** Format: double */
             db: number;
+        };
+        BenchNextOutcome: {
+            /** Format: double */
+            high: number;
+            /** Format: double */
+            low: number;
+            means: components["schemas"]["BenchLikelyCause"][] | null;
+            open?: boolean;
+            /** Format: double */
+            probability: number;
+        };
+        BenchNextReading: {
+            /** Format: double */
+            at_hz?: number;
+            /** Format: double */
+            bits: number;
+            black: string;
+            kind: string;
+            open?: boolean;
+            outcomes: components["schemas"]["BenchNextOutcome"][] | null;
+            red: string;
+            setting: components["schemas"]["CurveSetting"];
+            values?: number[] | null;
         };
         BenchNoiseAnswer: {
             /** Format: double */
@@ -894,6 +1004,15 @@ export interface components {
             /** Format: double */
             q?: number;
         };
+        BenchTakenReading: {
+            black: string;
+            hz?: number[] | null;
+            kind: string;
+            open?: boolean;
+            red: string;
+            setting: components["schemas"]["CurveSetting"];
+            values?: number[] | null;
+        };
         BenchUnitCompare: {
             bands: components["schemas"]["BenchBandCompare"][] | null;
             curves: components["schemas"]["BenchCurveCompare"][] | null;
@@ -918,6 +1037,23 @@ export interface components {
             kind: string;
             tolerance: string;
             yield: components["schemas"]["SpreadYield"] | null;
+        };
+        CircuitEdit: {
+            /** Format: double */
+            factor?: number;
+            from?: string;
+            kind: string;
+            /** Format: int64 */
+            leg?: number;
+            /** Format: double */
+            ohms?: number;
+            order?: number[] | null;
+            other?: string;
+            part?: string;
+            to?: string;
+            /** Format: int64 */
+            to_leg?: number;
+            value?: string;
         };
         CurveAs: {
             decimal?: string;
@@ -1096,6 +1232,28 @@ export interface components {
             /** Format: double */
             q?: number;
             resistor?: components["schemas"]["EqualiserPick"];
+        };
+        FaultEvidence: {
+            /** Format: double */
+            expected: number | null;
+            /** Format: double */
+            hz?: number;
+            /** Format: int64 */
+            reading: number;
+            /** Format: double */
+            sd: number;
+            /** Format: double */
+            value: number | null;
+            /** Format: double */
+            weight: number;
+        };
+        FaultSize: {
+            /** Format: double */
+            high: number;
+            /** Format: double */
+            low: number;
+            /** Format: double */
+            middle: number;
         };
         FindingFinding: {
             args?: {
@@ -1676,6 +1834,42 @@ export interface operations {
             };
         };
     };
+    "post-ask-faults": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    csv?: string[] | null;
+                    job: string;
+                    no_job?: boolean;
+                    reading?: string[] | null;
+                    /** Format: int64 */
+                    suggest?: number;
+                    text?: string | null;
+                    unit?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchFaultsAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
     "post-ask-noise": {
         parameters: {
             query?: never;
@@ -2100,7 +2294,10 @@ export interface operations {
         parameters: {
             query?: never;
             header?: never;
-            path?: never;
+            path: {
+                /** @description a job's file or folder, by its name alone */
+                id: string;
+            };
             cookie?: never;
         };
         requestBody: {
