@@ -28,9 +28,10 @@ type Stability struct {
 // The determinant is followed outward from the audio range until it is a
 // power of ω over two decades: beyond every corner of the circuit. It is not
 // followed further, since entries many decades apart cancel there and leave
-// rounding errors only.
+// rounding errors only. A lead of some milliohms with some picofarads to its
+// screen has its corner at 1e13 rad/s.
 const (
-	windLow, windHigh   = 1e-6, 1e14 // never beyond these, rad/s
+	windLow, windHigh   = 1e-6, 1e17 // never beyond these, rad/s
 	windFloor, windRoof = 1.0, 1e8   // always between these
 	windStep            = 0.5        // radians between neighbours at most
 	windDepth           = 40         // halvings of an interval at most
