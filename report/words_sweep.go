@@ -66,6 +66,8 @@ var sweepWords = map[finding.ID]wording{
 		`The recording ends at {{printf "%.2f" .seconds}} s (frame {{.frame}}), {{printf "%.1f" .missing}} s before the take does.`, `Let the recorder run until after the last chirp.`},
 	"sweep.mark-lost": {
 		`The chirp at {{printf "%.2f" .seconds}} s (frame {{.frame}}) has no second one where its sweep should end.`, `Was the player stopped, or were samples lost? Take it again.`},
+	"sweep.take-late": {
+		`The recording begins inside a take, whose second chirp is at {{printf "%.2f" .seconds}} s (frame {{.frame}}).`, `Start the recorder before the player.`},
 	"sweep.not-finite": {
 		`{{.count}} samples of channel {{.channel}} are no numbers, the first at {{printf "%.3f" .seconds}} s (frame {{.frame}}).`, `The file is damaged; take it again.`},
 	"sweep.clipped": {

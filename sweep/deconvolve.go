@@ -58,13 +58,43 @@ func deconvolve(y, x []float64, rate float64, s Signal) *impulse {
 
 // fade brings the spectrum smoothly to nothing at the ends of the sweep.
 func (im *impulse) fade(g []complex128, first, last int) {
-	cosine := func(part float64) complex128 { return complex(0.5-0.5*math.Cos(math.Pi*part), 0) }
-	for k := first; k <= last && float64(k)*im.bin < im.low; k++ {
-		g[k] *= cosine(1 + math.Log(float64(k)*im.bin/im.low)/math.Log(fadeLow))
+	for k := first; k <= last; k++ {
+		if hz := float64(k) * im.bin; hz < im.low || hz > im.high {
+			g[k] *= complex(im.weight(hz), 0)
+		}
 	}
-	for k := last; k > first && float64(k)*im.bin > im.high; k-- {
-		g[k] *= cosine(1 - math.Log(float64(k)*im.bin/im.high)/math.Log(fadeHigh))
+}
+
+// weight is what of a frequency is kept: 1 inside the band, half a cosine over
+// the logarithm of frequency at its edges.
+func (im *impulse) weight(hz float64) float64 {
+	cosine := func(part float64) float64 { return 0.5 - 0.5*math.Cos(math.Pi*min(1, max(0, part))) }
+	switch {
+	case hz <= 0:
+		return 0
+	case hz < im.low:
+		return cosine(1 + math.Log(hz/im.low)/math.Log(fadeLow))
+	case hz > im.high:
+		return cosine(1 - math.Log(hz/im.high)/math.Log(fadeHigh))
 	}
+	return 1
+}
+
+// whole is what the gate makes of the band's own weight at a frequency, 1 away
+// from its edges. Dividing by it, a response that is flat comes out flat to the
+// edge, however short the gate.
+func (im *impulse) whole(sp spectrum, hz float64) complex128 {
+	reach := 24 / sp.seconds // hertz, beyond which the gate's spectrum is nothing
+	if hz > im.low+reach {
+		return 1
+	}
+	var sum complex128
+	for j := -int(reach / sp.bin); j <= int(reach/sp.bin); j++ {
+		if w := im.weight(hz - float64(j)*sp.bin); w > 0 {
+			sum += complex(w*sp.bin/im.rate, 0) * sp.gate[(j+len(sp.gate))%len(sp.gate)]
+		}
+	}
+	return sum
 }
 
 // findPeak looks for the response near where it should be, and sets the gate.
@@ -93,10 +123,11 @@ func (im *impulse) at(i int) float64 {
 // from the moment about.
 type spectrum struct {
 	bins    []complex128
-	bin     float64 // hertz
-	about   float64 // seconds
-	seconds float64 // ∫ gate² dt
-	area    float64 // ∫ gate dt
+	gate    []complex128 // of the gate alone
+	bin     float64      // hertz
+	about   float64      // seconds
+	seconds float64      // ∫ gate² dt
+	area    float64      // ∫ gate dt
 }
 
 // gated cuts out a stretch around a moment, with flanks of half a cosine.
@@ -114,9 +145,13 @@ func (im *impulse) gated(about, pre, pos float64) spectrum {
 		}
 		sp.seconds += g * g / im.rate
 		sp.area += g / im.rate
-		z[(i+size)%size] = complex(g*im.at(centre+i), 0)
+		z[(i+size)%size] = complex(g*im.at(centre+i), g)
 	}
-	sp.bins = forward(z)
+	z = forward(z)
+	sp.bins, sp.gate = make([]complex128, size), make([]complex128, size)
+	for k := range z {
+		sp.bins[k], sp.gate[k] = apart(z, k)
+	}
 	return sp
 }
 

@@ -21,6 +21,9 @@ const (
 	// IDMarkLost: the mark after the sweep is not where it should be, though the
 	// recording goes on. Args: frame, seconds (of the mark before the sweep).
 	IDMarkLost finding.ID = "sweep.mark-lost"
+	// IDTakeLate: the recording begins inside a take. Args: frame, seconds (of
+	// the mark after its sweep).
+	IDTakeLate finding.ID = "sweep.take-late"
 	// IDNotFinite: a sample is no number. Args: frame, seconds, channel, count (int).
 	IDNotFinite finding.ID = "sweep.not-finite"
 	// IDClipped: samples held at full scale or cut flat. Args: frame, seconds,

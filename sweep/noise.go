@@ -19,6 +19,10 @@ type Noise struct {
 	TwiceMains *Line   `json:"twice_mains"` // nil: does not stand out
 }
 
+// lineWidth is how many bands of the window to either side a line fills: what
+// lies beyond is 50 dB below it.
+const lineWidth = 6
+
 // silence is the noise of one channel over frequency.
 type silence struct {
 	Noise
@@ -122,7 +126,7 @@ func (q *silence) skip(width float64) func(hz float64) bool {
 	}
 	return func(hz float64) bool {
 		for _, l := range lines {
-			if math.Abs(hz-l) < 2.5*width {
+			if math.Abs(hz-l) < lineWidth*width {
 				return true
 			}
 		}

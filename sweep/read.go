@@ -118,7 +118,11 @@ func (h How) locate(rec *Recording) ([]pair, finding.List, error) {
 	inOrder(found)
 	var list finding.List
 	for _, m := range alone {
-		if f, ok := lonely(m, found, takes, rec); ok {
+		f, tell, err := h.lonely(m, found, takes, rec)
+		if err != nil {
+			return nil, list, err
+		}
+		if tell {
 			list = append(list, f)
 		}
 	}
@@ -140,20 +144,37 @@ func errorOf(err error, list finding.List) error {
 
 // lonely says what a mark without its other means. One inside a take that was
 // found is only something alike.
-func lonely(m mark, found []pair, takes []take, rec *Recording) (finding.Finding, bool) {
-	rate := float64(rec.Rate)
+func (h How) lonely(m mark, found []pair, takes []take, rec *Recording) (f finding.Finding, tell bool, err error) {
+	rate, at := float64(rec.Rate), m.frame/float64(rec.Rate)
 	for _, p := range found {
 		if m.frame > p.first-rate && m.frame < p.second+rate {
-			return finding.Finding{}, false
+			return f, false, nil
 		}
 	}
-	missing := m.frame/rate + takes[0].between() + markSeconds - rec.Seconds()
-	if missing > 0 && m.frame/rate < takes[0].between() || missing > 0 && len(found) > 0 {
+	args := finding.Args{"frame": int64(m.frame), "seconds": at}
+	missing := at + takes[0].between() + markSeconds - rec.Seconds()
+	switch second, err := h.afterASweep(m, rec); {
+	case err != nil:
+		return f, false, err
+	case second && at < takes[0].between():
+		return finding.New(IDTakeLate, finding.Error, finding.Place{}, args), true, nil
+	case !second && missing > 0:
 		return finding.New(IDTakeCut, finding.Error, finding.Place{},
-			finding.Args{"frame": rec.Frames, "seconds": rec.Seconds(), "missing": missing}), true
+			finding.Args{"frame": rec.Frames, "seconds": rec.Seconds(), "missing": missing}), true, nil
 	}
-	return finding.New(IDMarkLost, finding.Error, finding.Place{},
-		finding.Args{"frame": int64(m.frame), "seconds": m.frame / rate}), true
+	return finding.New(IDMarkLost, finding.Error, finding.Place{}, args), true, nil
+}
+
+// afterASweep tells whether a mark is the second of its take: the sweep stands
+// before it, where before the first there is only the pause.
+func (h How) afterASweep(m mark, rec *Recording) (bool, error) {
+	rate := float64(rec.Rate)
+	before, err := window(rec, h.listen(), int64(m.frame-(afterSweep+0.45)*rate), int(0.4*rate))
+	if err != nil {
+		return false, err
+	}
+	after, err := window(rec, h.listen(), int64(m.frame+(markSeconds+0.1)*rate), int(0.6*rate))
+	return rms(before) > 3*rms(after), err
 }
 
 // rates at which recordings are made.
@@ -219,7 +240,7 @@ func (h How) loopback(rec *Recording) (*back, finding.List, error) {
 		}
 		if found = append(found, spoilt...); spoilt.Err() == nil {
 			im := deconvolve(c.y, c.ideal(own.Signal, c.scale), c.rate, own.Signal)
-			hz := grid(im.low, im.high)
+			hz := im.grid()
 			quiet := hush(c.quiet[0], c.rate, own.mains())
 			return &back{respond(im, hz, [2]*silence{&quiet, nil}), hz}, found, nil
 		}
@@ -288,7 +309,7 @@ func (h How) result(c *capture, im *impulse, scale float64) Result {
 
 // evaluate reads curve, noise and harmonics out of the response.
 func (h How) evaluate(r *Result, c *capture, im *impulse, loopback *back, scale float64) {
-	r.Hz = grid(im.low, im.high)
+	r.Hz = im.grid()
 	amp := hush(c.quiet[0], c.rate, h.mains())
 	r.Silence = &amp.Noise
 	quiet := [2]*silence{&amp, nil}

@@ -156,7 +156,7 @@ func BenchmarkDeconvolve(b *testing.B) {
 	}
 	for b.Loop() {
 		im := deconvolve(c.y, c.x, 96000, s)
-		respond(im, grid(im.low, im.high), [2]*silence{})
+		respond(im, im.grid(), [2]*silence{})
 	}
 }
 

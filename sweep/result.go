@@ -89,6 +89,10 @@ func grid(low, high float64) []float64 {
 	}
 }
 
+// grid gives the frequencies at which a response is read: all of the band but
+// the last that would be averaged with its fading edge.
+func (im *impulse) grid() []float64 { return grid(im.low, im.high*(1-smear)) }
+
 // response is a complex gain over a grid, with the variance of its noise.
 type response struct {
 	gain     []complex128
@@ -108,6 +112,7 @@ func respond(im *impulse, hz []float64, quiet [2]*silence) response {
 	r := response{make([]complex128, len(hz)), make([]float64, len(hz))}
 	for i, f := range hz {
 		v, bands := sp.value(f)
+		v /= im.whole(sp, f)
 		r.gain[i] = v * unit(-2*math.Pi*f*sp.about)
 		gain := cmplx.Abs(v)
 		for q, weight := range [...]float64{1, gain * gain} {
@@ -137,10 +142,11 @@ func (im *impulse) harmonics(hz []float64, fundamental response, q *silence, sca
 		h := Harmonic{Order: order}
 		for i, f := range hz {
 			at := f * float64(order)
-			if at > im.high {
+			if at > im.high*(1-smear) {
 				break
 			}
 			v, bands := sp.value(at)
+			v /= im.whole(sp, at)
 			base := cmplx.Abs(fundamental.gain[i])
 			h.Hz = append(h.Hz, f)
 			h.DB = append(h.DB, decibel(cmplx.Abs(v)/max(base, 1e-12)))
