@@ -81,6 +81,7 @@ func Table() []Question {
 		row(Question{Name: "drawer", Partial: true, Jobless: true}, StandardDrawer(), Drawer.Ask),
 		row(Question{Name: "design", Long: true}, Design{}, Design.Ask),
 		row(Question{Name: "choose", Long: true}, StandardChoose(), Choose.Ask),
+		row(Question{Name: "faults", Long: true}, StandardFaults(), Faults.Ask),
 		row(Question{Name: "sheet"}, Sheet{}, Sheet.Ask),
 		row(Question{Name: "preferred", Jobless: true}, Preferred{}, Preferred.Ask),
 	}

@@ -9,8 +9,8 @@ import (
 
 // Preferred asks which preferred values lie round a value.
 type Preferred struct {
-	Kind string `json:"kind"` // coil, capacitor, resistor, slider
-	Text string `json:"text"`
+	Kind string `json:"kind"`  // coil, capacitor, resistor, slider
+	Text string `json:"value"` // as it is written
 }
 
 // PreferredAnswer is a value as read, in its base unit, and its neighbours.

@@ -22,6 +22,7 @@ import (
 	"bandwright/equaliser"
 	"bandwright/finding"
 	"bandwright/job"
+	"bandwright/wiring"
 )
 
 // Case is a job with its circuit built, ready to be asked.
@@ -35,7 +36,7 @@ type Case struct {
 
 	mu     sync.Mutex // guards what only remembers
 	states map[string]*circuit.State
-	tables map[string]*faultTable
+	faults *faultTable // the last one made: they are large
 }
 
 // Open decodes a job, builds its circuit, proves it at every switch setting
@@ -46,7 +47,7 @@ func Open(ctx context.Context, name string, text []byte, files fs.FS) (*Case, fi
 	if j == nil || found.Err() != nil {
 		return nil, found
 	}
-	spec, wrong := specOf(j)
+	spec, wrong := specAs(j, wiring.Complete)
 	found = append(found, located(wrong, j, name)...)
 	if found.Err() != nil {
 		return nil, found

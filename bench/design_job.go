@@ -8,12 +8,13 @@ import (
 	"bandwright/equaliser"
 	"bandwright/job"
 	"bandwright/quantity"
+	"bandwright/wiring"
 )
 
 // rebuilt is the case of another job in the place of this one; name and files
 // are the same. The circuit is not proved anew: only values differ.
 func (c *Case) rebuilt(j *job.Job) (*Case, error) {
-	spec, wrong := specOf(j)
+	spec, wrong := specAs(j, wiring.Complete)
 	if err := wrong.Err(); err != nil {
 		return nil, err
 	}

@@ -127,7 +127,7 @@ func (c *Case) unsaid(l laws) []string {
 	var names []string
 	for _, p := range c.equaliser.Circuit().Parts() {
 		v := valueOf(p)
-		if theValue(kindOf(p)) != "" && v != nil && *v > 0 && !varied[p.PartName()] {
+		if theValue(kindOf(p)) != "" && v != nil && *v > 0 && !varied[p.PartName()] && !c.ofHarness(p.PartName()) {
 			names = append(names, p.PartName())
 		}
 	}

@@ -50,6 +50,7 @@ type Cause struct {
 	Fault
 	Probability float64          `json:"probability"`
 	Size        *fault.Size      `json:"size,omitempty"`
+	Value       *fault.Size      `json:"value,omitempty"`    // what a value that is out then is, base unit
 	Evidence    []fault.Evidence `json:"evidence,omitempty"` // Reading is the number among Taken
 }
 
@@ -109,7 +110,7 @@ func (c *Case) Faults(ctx context.Context, q FaultsQuestion, progress func(done,
 	if err != nil {
 		return nil, found, err
 	}
-	table, more, err := of.faultTable(ctx, q, taken, progress)
+	table, more, err := of.faultTable(ctx, c, q, taken, progress)
 	found = append(found, more...)
 	if err != nil {
 		return nil, found, err
@@ -159,7 +160,11 @@ func (t *faultTable) lay(a *FaultsAnswer, taken []fault.Taken, r *fault.Ranking)
 		for i := range e {
 			e[i].Reading = slices.IndexFunc(taken, func(k fault.Taken) bool { return t.table.Number(k.Reading) == e[i].Reading })
 		}
-		a.Ranked = append(a.Ranked, Cause{Fault: t.named(k.Name), Probability: k.Probability, Size: k.Size, Evidence: e})
+		cause := Cause{Fault: t.named(k.Name), Probability: k.Probability, Size: k.Size, Evidence: e}
+		if cause.Is != nil && k.Size != nil {
+			cause.Value = &fault.Size{Low: *cause.Is * k.Size.Low, Middle: *cause.Is * k.Size.Middle, High: *cause.Is * k.Size.High}
+		}
+		a.Ranked = append(a.Ranked, cause)
 	}
 	for _, class := range r.Classes {
 		to := CauseClass{Probability: class.Probability}

@@ -69,9 +69,9 @@ func usualShare(value string) float64 {
 
 // faultTable is a fault.Table with what its hypotheses are called.
 type faultTable struct {
+	key   string // what it was made for
 	table *fault.Table
 	names map[string]Fault
-	found finding.List
 }
 
 func (t *faultTable) named(name string) Fault {
@@ -81,8 +81,9 @@ func (t *faultTable) named(name string) Fault {
 	return Fault{Name: name, Kind: fault.Kind(name)}
 }
 
-// faultTable makes the table, or gives the one made before.
-func (c *Case) faultTable(ctx context.Context, q FaultsQuestion, taken []fault.Taken, progress func(done, total int)) (*faultTable, finding.List, error) {
+// faultTable makes the table, or gives the one that memo, the case as it was opened,
+// made last.
+func (c *Case) faultTable(ctx context.Context, memo *Case, q FaultsQuestion, taken []fault.Taken, progress func(done, total int)) (*faultTable, finding.List, error) {
 	plan, found := c.faultPlan()
 	for _, k := range taken {
 		if k.Interface == freeLevel() { // the curve that was taken need not be asked for
@@ -98,10 +99,10 @@ func (c *Case) faultTable(ctx context.Context, q FaultsQuestion, taken []fault.T
 	for _, a := range plan.Readings {
 		key += fmt.Sprintf("\n%+v", a)
 	}
-	c.mu.Lock()
-	known := c.tables[key]
-	c.mu.Unlock()
-	if known != nil {
+	memo.mu.Lock()
+	known := memo.faults
+	memo.mu.Unlock()
+	if known != nil && known.key == key {
 		return known, found, nil
 	}
 	plan.Workers, plan.Progress = q.Workers, progress
@@ -112,16 +113,13 @@ func (c *Case) faultTable(ctx context.Context, q FaultsQuestion, taken []fault.T
 	if err != nil {
 		return nil, nil, err
 	}
-	made := &faultTable{table: table, names: map[string]Fault{}}
+	made := &faultTable{key: key, table: table, names: map[string]Fault{}}
 	for _, h := range table.Hypotheses {
 		made.names[h.Name] = c.describe(h)
 	}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.tables == nil {
-		c.tables = map[string]*faultTable{}
-	}
-	c.tables[key] = made
+	memo.mu.Lock()
+	defer memo.mu.Unlock()
+	memo.faults = made
 	return made, found, nil
 }
 

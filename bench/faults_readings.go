@@ -93,6 +93,9 @@ func (c *Case) takenUp(q FaultsQuestion) (*Case, []fault.Taken, finding.List, er
 			aside = append(aside, r.Stage)
 		default:
 			k, err := c.takeUp(r)
+			if err == nil {
+				err = k.Check().Err()
+			}
 			if list, ok := finding.From(err); ok {
 				for i := range list {
 					list[i].Place.Line = cmp.Or(list[i].Place.Line, r.Line)

@@ -25,6 +25,8 @@ func located(list finding.List, j *job.Job, file string) finding.List {
 			at.File = file
 		case written >= 0:
 			at.File, at.Line, at.Part = file, j.Parts[written].Line, j.Parts[written].Name
+		case harnessLine(*at, j) > 0:
+			at.File, at.Line = file, harnessLine(*at, j)
 		case at.Part != "" && at.Band == "":
 			at.Band = bandWith(j, at.Part)
 		case *at == finding.Place{}:
@@ -51,4 +53,31 @@ func bandWith(j *job.Job, part string) string {
 		}
 	}
 	return ""
+}
+
+// harnessLine gives the line of the run, link, switch or jack that a place
+// concerns, or of the first run that ends at its point; 0: none, or not known.
+func harnessLine(at finding.Place, j *job.Job) int {
+	begins := func(name string) bool { return at.Part == name || strings.HasPrefix(at.Part, name+".") }
+	for _, r := range j.Runs {
+		if begins("run."+r.Name) || at.Part == "" && at.Point != "" && slices.Contains([]string{r.From, r.To, r.ScreenFrom, r.ScreenTo}, at.Point) {
+			return r.Line
+		}
+	}
+	for _, l := range j.Links {
+		if begins("link." + l.Name) {
+			return l.Line
+		}
+	}
+	for _, s := range j.Switches {
+		if at.Part != "" && begins(s.Name) {
+			return s.Line
+		}
+	}
+	for _, k := range j.Jacks {
+		if at.Part != "" && begins(k.Name) {
+			return k.Line
+		}
+	}
+	return 0
 }

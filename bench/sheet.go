@@ -101,7 +101,7 @@ func (c *Case) parts() []FittedPart {
 	}
 	drawn := c.drawn()
 	for _, p := range c.equaliser.Circuit().Parts() {
-		if banded[p.PartName()] {
+		if banded[p.PartName()] || c.ofHarness(p.PartName()) { // the harness has sheets of its own
 			continue
 		}
 		f := FittedPart{Part: p.PartName(), Marked: valueOf(p)}

@@ -58,7 +58,7 @@ func (t *Table) enter(ctx context.Context, taken []Taken) ([]entered, error) {
 			found = append(found, wrong...)
 			continue
 		}
-		if wrong := k.check(); len(wrong) > 0 {
+		if wrong := k.Check(); len(wrong) > 0 {
 			found = append(found, wrong...)
 			continue
 		}
@@ -94,8 +94,8 @@ func (t *Table) entries(k Taken, which int) []entered {
 	return list
 }
 
-// check refuses what no instrument shows.
-func (k Taken) check() finding.List {
+// Check refuses what no instrument shows; Rank does so too.
+func (k Taken) Check() finding.List {
 	if k.Open {
 		return nil
 	}

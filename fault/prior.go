@@ -5,7 +5,7 @@ package fault
 // Weights of singles are relative to each other; the shares are of the whole.
 const (
 	shareBuilt = 0.15 // nothing is wrong: the readings were only a check
-	shareNone  = 0.10 // something that is not in the list
+	shareNone  = 0.10 // something that is not in the list, most pairs among it
 	sharePairs = 0.05 // two things at once
 	mostFactor = 30   // a value is not more than so many times out
 )

@@ -118,6 +118,9 @@ func New(ctx context.Context, plan Plan) (*Table, error) {
 		t.bend(t.columns[t.of[h]:t.of[h+1]])
 	}
 	t.spreadOut()
+	for k := range t.columns {
+		t.columns[k].small = nil
+	}
 	return t, nil
 }
 
@@ -132,25 +135,32 @@ func checkPlan(ctx context.Context, plan Plan) error {
 	return err
 }
 
-// weigh shares out the probability beforehand.
+// weigh shares out the probability beforehand. A pair has the product of its
+// parts' shares among all pairs there could be; those not listed are left to "none
+// of these".
 func (t *Table) weigh() {
-	sums := map[bool]float64{}
+	singles, pairs := 0.0, 0.0
 	for _, h := range t.Hypotheses[1:] {
 		if h.Weight <= 0 || len(h.Cases) == 0 {
 			panic("fault: hypothesis " + h.Name + " has no weight or no case")
 		}
-		sums[h.Kind == Pair] += h.Weight
+		if h.Kind == Pair {
+			pairs += h.Weight
+		} else {
+			singles += h.Weight
+		}
+	}
+	both := 0.0 // what all listed pairs have
+	if pairs > 0 {
+		both = sharePairs * min(1, pairs/(singles*singles/2))
 	}
 	t.prior = []float64{shareBuilt}
 	for _, h := range t.Hypotheses[1:] {
-		share := 1 - shareBuilt - shareNone
-		switch {
-		case h.Kind == Pair && sums[false] > 0:
-			share = sharePairs
-		case sums[true] > 0 && h.Kind != Pair:
-			share -= sharePairs
+		if h.Kind == Pair {
+			t.prior = append(t.prior, both*h.Weight/pairs)
+		} else {
+			t.prior = append(t.prior, (1-shareBuilt-shareNone-both)*h.Weight/singles)
 		}
-		t.prior = append(t.prior, share*h.Weight/sums[h.Kind == Pair])
 	}
 }
 

@@ -458,7 +458,7 @@ func calibrated(t *testing.T, list []outcome) {
 
 // TestTrials draws amplifiers, healthy, faulty and otherwise wrong, and lets the
 // table ask its way: a symptom and at most six readings that it chose itself. What
-// no reading shows (TestHidden lists it) counts in the calibration alone.
+// no reading shows (TestHiddenList lists it) counts in the calibration alone.
 func TestTrials(t *testing.T) {
 	b := bedOf(t, 2)
 	list := b.run(t, trials.Seed(t, 20261125), make([]fault.Kind, trials.Count(170)))

@@ -124,7 +124,7 @@ func DropperWatts() []float64 { return []float64{0.6, 1, 2, 3, 5, 7, 10, 15, 20}
 
 // fits finds the size, and holds the limits.
 func (q DropperQuestion) fits(d *Dropper) bool {
-	limits := q.Limits.filled()
+	limits := q.Limits.Filled()
 	for _, size := range q.Sizes {
 		if d.Worst <= limits.Watts*size {
 			d.Watts = size

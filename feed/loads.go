@@ -38,7 +38,8 @@ type Limits struct {
 	Volts, Amperes, Watts float64
 }
 
-func (l Limits) filled() Limits {
+// Filled gives the limits with what stands for zeros.
+func (l Limits) Filled() Limits {
 	fill := func(v *float64, standard float64) {
 		if *v == 0 {
 			*v = standard
@@ -96,7 +97,7 @@ func Loads(ctx context.Context, whole *circuit.Circuit, s Supply, ratings []Rati
 			}
 		}
 	}
-	return list, append(found, judge(list, rated, limits.filled())...), nil
+	return list, append(found, judge(list, rated, limits.Filled())...), nil
 }
 
 func (c Case) solve(ctx context.Context, whole *circuit.Circuit, rail string, cond circuit.Conditions) (*circuit.State, error) {

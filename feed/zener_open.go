@@ -21,10 +21,10 @@ type Failure struct {
 
 // ZenerFailure is what happens when the zener opens.
 type ZenerFailure struct {
-	Volts    float64   `json:"volts"`    // where the zener stood, the worst of both cases
-	Fails    []Failure `json:"fails"`    // the first to go first
-	Unrated  []string  `json:"unrated"`  // parts that nothing is known of and that stand above their usual volts
-	Second   []Failure `json:"second"`   // what still fails with a second zener across the first
+	Volts    float64   `json:"volts"`        // where the zener stood, the worst of both cases
+	Fails    []Failure `json:"fails"`        // the first to go first
+	Unrated  []string  `json:"unrated"`      // parts that nothing is known of and that stand above their usual volts
+	Second   []Failure `json:"second"`       // what still fails with a second zener across the first
 	SecondOK bool      `json:"second_holds"` // nothing does
 }
 
@@ -78,7 +78,7 @@ func (s Supply) opened(ctx context.Context, whole *circuit.Circuit, zener circui
 	if len(s.Board) > 0 {
 		cases = append(cases, Case{ZenerOpenUnplugged, s.Highest(), append(s.unplugged(), open...)})
 	}
-	limits = limits.filled()
+	limits = limits.Filled()
 	for _, c := range cases {
 		st, err := c.solve(ctx, whole, s.Rail, cond)
 		if err != nil {

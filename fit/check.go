@@ -61,8 +61,19 @@ func sameGrid(a, b []float64) bool {
 	return true
 }
 
-// limits gives an unknown's own value, start and bounds. A resistor under 1 ohm
-// is another equation than one above: none crosses it.
+// jumps says that a value below 1 ohm has another equation than one above.
+func jumps(part circuit.Part, value string) bool {
+	switch part.(type) {
+	case circuit.Resistor:
+		return value == "Ohms"
+	case circuit.Contact:
+		return value == "OnOhms" || value == "OffOhms"
+	}
+	return false
+}
+
+// limits gives an unknown's own value, start and bounds. None crosses 1 ohm where
+// equations change there.
 func (p *Plan) limits(u Unknown) (own, start, low, high float64) {
 	own, _ = p.Circuit.Value(u.Knob)
 	start, low, high = u.Start, u.Low, u.High
@@ -75,12 +86,10 @@ func (p *Plan) limits(u Unknown) (own, start, low, high float64) {
 	if high == 0 {
 		high = start * 1000
 	}
-	if part, _ := p.Circuit.Part(u.Part); u.Value == "Ohms" {
-		if _, ok := part.(circuit.Resistor); ok && own >= 1 {
-			low = max(low, 1)
-		} else if ok {
-			high = min(high, math.Nextafter(1, 0))
-		}
+	if part, _ := p.Circuit.Part(u.Part); jumps(part, u.Value) && own >= 1 {
+		low = max(low, 1)
+	} else if jumps(part, u.Value) {
+		high = min(high, math.Nextafter(1, 0))
 	}
 	return own, min(max(start, low), high), low, high
 }

@@ -18,7 +18,8 @@ func (m *model) result(a *leastsq.Result) *Result {
 	for i, u := range m.plan.Unknowns {
 		sd := a.SD(i) * wide
 		v := Value{Part: u.Part, Field: u.Value, Value: math.Exp(a.P[i]), LogSD: sd, AtBound: a.AtBound[i]}
-		v.Low, v.High = math.Exp(a.P[i]-ninetyFive*sd), math.Exp(a.P[i]+ninetyFive*sd)
+		half := min(ninetyFive*sd, widest)
+		v.Low, v.High = math.Exp(a.P[i]-half), math.Exp(a.P[i]+half)
 		prior := u.Prior
 		if prior == 0 {
 			prior = weakPrior

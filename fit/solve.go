@@ -18,7 +18,9 @@ const (
 	coarsePoints = 60
 	// offsets at which a search ends: well below what noise does to the answer.
 	coarseOffset, fineOffset = 0.02, 1e-3
+	mostSteps                = 100
 	ninetyFive               = 1.959964 // of the normal law
+	widest                   = 50.0     // half of an interval in logarithms, at most: it must be a number
 )
 
 // Solve finds the unknowns. The error is a finding.List of what cannot be asked,
@@ -87,16 +89,16 @@ func (s *search) frame() {
 // run searches with few points, then with all. Noise that is not stated is found
 // from what is left, and what is believed beforehand weighed against it.
 func (s *search) run() (*leastsq.Result, error) {
-	m := s.model
+	m, search := s.model, s.descend
 	if most := m.longest(); most >= 2*coarsePoints && m.rows()*coarsePoints/most > 3*m.size() {
-		thin := m.thinned(most / coarsePoints)
-		r, err := s.descend(thin, coarseOffset)
+		r, err := s.descend(m.thinned(most/coarsePoints), coarseOffset)
 		if err != nil {
 			return nil, err
 		}
 		s.start = r.P
+		search = func(m *model, offset float64) (*leastsq.Result, error) { return s.solve(m, offset, reaches[0]) }
 	}
-	r, err := s.descend(m, fineOffset)
+	r, err := search(m, fineOffset)
 	if err != nil || m.plan.stated() {
 		return r, err
 	}
@@ -144,7 +146,7 @@ func (s *search) solve(m *model, offset, reach float64) (*leastsq.Result, error)
 	r, err := leastsq.Solve(
 		leastsq.Problem{Rows: m.rows(), Residuals: m.residuals, Jacobian: m.jacobian},
 		s.start, leastsq.Options{Lower: s.lower, Upper: s.upper, Priors: s.priors, KnownSD: true,
-			Offset: offset, Reach: reach, Iterations: 200, Continue: func(int, []float64, float64) bool { return s.ctx.Err() == nil }})
+			Offset: offset, Reach: reach, Iterations: mostSteps, Continue: func(int, []float64, float64) bool { return s.ctx.Err() == nil }})
 	if s.ctx.Err() != nil {
 		return nil, s.ctx.Err()
 	}

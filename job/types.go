@@ -106,7 +106,17 @@ type Lift struct {
 	ContactOhms quantity.Ohms    `toml:"contact"`
 	OpenOhms    *quantity.Ohms   `toml:"open"` // of the open contact, or of a light-dependent resistor in the dark
 	LeadFarads  *quantity.Farads `toml:"lead"` // of the footswitch lead, across the open contact
+	By          string           `toml:"by" words:"contact relay light"`
+	Rest        string           `toml:"rest" words:"in lifted"` // of a relay without power; blank is in
 }
+
+// What a lift is done by: a contact that stays where it is put, a relay, or a
+// resistor that a lamp lights.
+const (
+	LiftContact = "contact"
+	LiftRelay   = "relay"
+	LiftLight   = "light"
+)
 
 // Bypass is the panel switch that carries the signal past the equaliser.
 type Bypass struct {

@@ -65,7 +65,9 @@ func copyDemo(t *testing.T, to string) {
 }
 
 // local is the page as this machine's browser reaches it.
-func (s *Server) local() http.Handler { return s.handler([]string{"127.0.0.1", "localhost"}, "8484", "") }
+func (s *Server) local() http.Handler {
+	return s.handler([]string{"127.0.0.1", "localhost"}, "8484", "")
+}
 
 // request makes one as the page itself sends it.
 func request(method, path, body string) *http.Request {

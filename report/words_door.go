@@ -31,6 +31,8 @@ var doorWords = map[finding.ID]wording{
 		"{{.path}} does not say what the columns hold: {{.reason}}.", "Write one with --keep-mapping and change that."},
 	"ask.least": {
 		"“{{.read}}” cannot be made least.", "Write total, for the sum of all bands' errors, or worst, for the worst of them."},
+	"ask.suggest": {
+		"{{.read}} readings cannot be suggested.", "Ask for none to {{.most}}."},
 	"ask.no-limit": {
 		"{{.flag}} cannot be {{.read}}.", "A limit says how far a figure may be off and lies above nought: 1%, 0.2dB."},
 	"cmd.write-elsewhere": {

@@ -20,4 +20,6 @@ var wiringWords = map[finding.ID]wording{
 		"{{.part}} carries MAINS and was moved, and nobody has signed for its lugs.", "Unplug, prove dead; hook before solder, sleeve, tug-test, check the safety earth again; then enter who looked at it. Local codes and licensed practice come first."},
 	"wiring.bare-mains": {
 		"A MAINS lead of {{.part}} was made longer or shorter and its joints are not insulated.", "Sleeve every joint before anything else is done. Local codes and licensed practice come first."},
+	"bench.no-harness": {
+		"This job says nothing of its wiring.", "Write its [[run]]s, [[link]]s and switches; docs/job-file.md shows how."},
 }

@@ -55,6 +55,7 @@ type cli struct {
 	Sheet     sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
 	Spread    spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
 	Drawer    drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
+	Faults    faultsVerb       `cmd:"" help:"What may be wrong, ranked by what was read, and what to read next."`
 	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
 	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
 	Preferred preferredVerb    `cmd:"" help:"The preferred values round a value."`

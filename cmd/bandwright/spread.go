@@ -35,7 +35,7 @@ Examples:
 
 // Run answers the verb.
 func (v spreadVerb) Run(d door) error {
-	progress, end := d.progress()
+	progress, end := d.steps("builds")
 	from := v.from(d)
 	from.Progress = progress
 	answer, found, err := ask.Spread{Count: v.Count, Seed: v.Seed, Marked: v.Marked, LimitCentre: v.LimitCentre,
@@ -45,16 +45,6 @@ func (v spreadVerb) Run(d door) error {
 		return err
 	}
 	return d.ctx.Err() // what was made by then is printed, and the ending says why
-}
-
-// progress tells how far the builds are, on one line of the error stream,
-// while a person watches there.
-func (d door) progress() (tell func(done, total int), end func()) {
-	if !d.watched {
-		return nil, func() {}
-	}
-	return func(done, total int) { fmt.Fprintf(d.err, "\r%d of %d builds ", done, total) },
-		func() { fmt.Fprint(d.err, "\r                                \r") }
 }
 
 func printSpread(d door, a *bench.SpreadAnswer) error {

@@ -30,7 +30,7 @@ function lookOf(element: HTMLElement): Look {
     bold: ink('grid-bold'),
     shade: ink('shade'),
     ground: ink('white'),
-    font: `12px ${style.fontFamily}`,
+    font: `13px ${style.fontFamily}`,
     pens: { first: ink('first'), second: ink('second'), third: ink('third'), fourth: ink('fourth') },
   }
 }
@@ -202,8 +202,9 @@ export class Plot {
     c.fillStyle = this.look.ink
     c.font = scaled(this.look.font, one)
     c.textAlign = 'right'
-    c.fillText('dB', left - 6 * one, top - 9 * one)
-    c.fillText('Hz', left - 12 * one, top + height + 17 * one)
+    c.textBaseline = 'alphabetic'
+    c.fillText('dB', left - 6 * one, top - 14 * one)
+    c.fillText('Hz', left - 14 * one, top + height + 16 * one)
     c.restore()
   }
 
@@ -218,6 +219,7 @@ export class Plot {
     c.lineWidth = one
     c.font = `bold ${scaled(this.look.font, one)}`
     c.textAlign = 'center'
+    c.textBaseline = 'alphabetic'
     const ends = [-Infinity, -Infinity]
     for (const m of this.picture.marks) {
       const x = Math.round(u.valToPos(m.hz, 'x', true)) + one / 2

@@ -4,17 +4,18 @@
 export interface Panel {
   pitch: number
   travel: number
-  margin: number // from the edge to the first slider
+  left: number // from the edge to the first slider, with room for what the rows are called
+  right: number // from the last slider to the edge
   head: number // over the slots, for the bands' names
   foot: number
 }
 
 /** Until a job says how its panel is parted, sliders stand this far apart. */
-export const usual: Panel = { pitch: 18, travel: 30, margin: 14, head: 13, foot: 7 }
+export const usual: Panel = { pitch: 18, travel: 30, left: 24, right: 11, head: 13, foot: 7 }
 
-export const widthOf = (p: Panel, count: number): number => 2 * p.margin + p.pitch * Math.max(0, count - 1)
+export const widthOf = (p: Panel, count: number): number => p.left + p.pitch * Math.max(0, count - 1) + p.right
 export const heightOf = (p: Panel): number => p.head + p.travel + p.foot
-export const xOf = (p: Panel, i: number): number => p.margin + p.pitch * i
+export const xOf = (p: Panel, i: number): number => p.left + p.pitch * i
 
 /** The height of a place on the travel; boost is up. */
 export const yOf = (p: Panel, position: number): number => p.head + (p.travel * (1 - position)) / 2
@@ -22,6 +23,20 @@ export const yOf = (p: Panel, position: number): number => p.head + (p.travel * 
 /** The place on the travel under a height, held within it. */
 export function positionAt(p: Panel, y: number): number {
   return Math.min(1, Math.max(-1, 1 - (2 * (y - p.head)) / p.travel))
+}
+
+/** The marks of a scale that have room for a number: from the ends inwards, none
+ * nearer than `room` mm to the one before it, nor to the middle. */
+export function lettered<M extends { position: number }>(p: Panel, marks: readonly M[], room: number): M[] {
+  const taken = [yOf(p, 0)]
+  return [...marks]
+    .sort((a, b) => Math.abs(b.position) - Math.abs(a.position))
+    .filter((m) => {
+      const y = yOf(p, m.position)
+      if (taken.some((t) => Math.abs(t - y) < room)) return false
+      taken.push(y)
+      return true
+    })
 }
 
 /** Near the middle the hand means the middle. */

@@ -219,7 +219,7 @@ export interface Preferred {
 
 /** Preferred values round a value as it is written. */
 export const preferred = (kind: string, text: string, signal?: AbortSignal): Promise<Reply<Preferred>> =>
-  api.ask('preferred', { kind, text }, signal)
+  api.ask('preferred', { kind, value: text }, signal)
 
 function must<T>(reply: Reply<T>): T {
   if (reply.answer === null) throw new NoAnswer(reply.findings)

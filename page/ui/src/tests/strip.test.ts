@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { caught, keyed, positionAt, usual, yOf } from '../strip'
+import { caught, keyed, lettered, positionAt, usual, yOf } from '../strip'
 
 test('a place on the travel and its height are each other’s inverse', () => {
   for (let p = -1; p <= 1; p += 0.01) expect(positionAt(usual, yOf(usual, p))).toBeCloseTo(p, 12)
@@ -35,4 +35,13 @@ test('forty presses from end to end meet every step once', () => {
 
 test('the middle catches what is meant for it', () => {
   expect([caught(0.02), caught(-0.02), caught(0.03)]).toEqual([0, 0, 0.03])
+})
+
+test('numbers stand where there is room, the ends first', () => {
+  const marks = [-0.99, -0.95, -0.88, -0.76, -0.51, 0.51, 0.76, 0.88, 0.95, 0.99].map((position) => ({ position }))
+  const shown = lettered(usual, marks, 3.3)
+  expect(shown.map((m) => m.position).sort((a, b) => a - b)).toEqual([-0.99, -0.76, -0.51, 0.51, 0.76, 0.99])
+  const heights = [0, ...shown.map((m) => m.position)].map((p) => yOf(usual, p)).sort((a, b) => a - b)
+  heights.slice(1).forEach((y, i) => expect(y - heights[i]!).toBeGreaterThanOrEqual(3.3))
+  expect(lettered(usual, [], 3)).toEqual([])
 })

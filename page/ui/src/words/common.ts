@@ -7,6 +7,7 @@ export const common = {
   stepsLabel: 'The job, step by step',
   invented: 'Invented example data: no such amplifier, customer or reading exists',
   inventedLabel: 'Invented data',
+  head: { job: 'Job', amp: 'Amp', file: 'File' },
   noJob: 'No job open',
   jobs: 'All jobs',
   undo: 'Undo',

@@ -1,0 +1,252 @@
+package bench
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"bandwright/circuit"
+	"bandwright/curve"
+	"bandwright/finding"
+	"bandwright/job"
+	"bandwright/reading"
+)
+
+// fill predicts what the list should show.
+func (l *stageList) fill(ctx context.Context) error {
+	if l.q.Stage == job.StageBench {
+		return l.fillBench(ctx)
+	}
+	l.settleRail()
+	c := l.c.equaliser.Circuit()
+	points := slices.DeleteFunc(slices.Clone(l.c.Points()), func(p string) bool { return p == generatorPoint })
+	l.order(points)
+	at, err := l.atRail(c, l.railVolts())
+	if err != nil {
+		return err
+	}
+	if err := l.rows(ctx, at, l.railLimit(), points); err != nil {
+		return err
+	}
+	if l.q.Stage == job.StageLimiter && l.source != "" {
+		return l.bounds(ctx, c)
+	}
+	return nil
+}
+
+// order puts the rail first: it is read before everything else.
+func (l *stageList) order(points []string) {
+	if l.answer.Rail == nil {
+		return
+	}
+	first := func(p string) int {
+		if p == l.answer.Rail.Point {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(points, func(a, b string) int { return first(a) - first(b) })
+}
+
+// settleRail finds what the rail stands at: as read, else the job's scaled by
+// the mains, else the job's.
+func (l *stageList) settleRail() {
+	r := l.answer.Rail
+	if r == nil {
+		return
+	}
+	read := l.q.Rail
+	if read == nil {
+		if taken := l.at(r.Point, circuit.Ground, l.setting); taken != nil {
+			if v, open, err := taken.Number(); err == nil && !open && v > 0 {
+				read = &v
+			}
+		}
+	}
+	found := l.c.job.Found
+	switch {
+	case read != nil:
+		r.Volts, r.From = *read, "read"
+		return
+	case l.q.Mains != nil && found.Mains != nil && *found.Mains > 0:
+		r.Mains = l.q.Mains
+		r.Volts, r.From = r.Volts**l.q.Mains/float64(*found.Mains), "mains"
+	}
+	l.found = append(l.found, finding.New(IDRailUnread, finding.Warning, finding.Place{Point: r.Point}, finding.Args{"from": r.From}))
+}
+
+func (l *stageList) railVolts() float64 {
+	if l.answer.Rail == nil {
+		return 0
+	}
+	return l.answer.Rail.Volts
+}
+
+// How far a rail may be off that nobody has read. Mains move it by a tenth
+// (IEC 60038, as quoted by a second text); one scaled by the mains that was read
+// is taken to follow within a twentieth (common practice, no source).
+const followsWithin = 0.05
+
+func (l *stageList) railLimit() float64 {
+	r := l.answer.Rail
+	switch {
+	case r == nil:
+		return 0
+	case r.From == "read":
+		return l.answer.Meter.Volts.Limit(r.Volts)
+	case r.From == "mains":
+		return followsWithin * r.Volts
+	}
+	return max(usualMains, l.supply.Low, l.supply.High) * r.Volts
+}
+
+func (l *stageList) atRail(c *circuit.Circuit, volts float64) (*circuit.Circuit, error) {
+	if l.source == "" {
+		return c, nil
+	}
+	return c.Edited(circuit.Set(l.source, "DC", volts))
+}
+
+// rows predicts every point over ground at the list's setting, and what was
+// read elsewhere beside it.
+func (l *stageList) rows(ctx context.Context, at *circuit.Circuit, limit float64, points []string) error {
+	var asked []reading.Reading
+	for _, p := range points {
+		asked = append(asked, reading.Reading{Kind: reading.Volts, Red: p, Black: circuit.Ground, Setting: l.setting, Meter: l.answer.Meter})
+	}
+	for _, t := range l.taken {
+		s, err := l.c.setting(t.Setting)
+		if err != nil {
+			return err
+		}
+		r := reading.Reading{Kind: reading.Volts, Red: t.Red, Black: cmp.Or(t.Black, circuit.Ground), Setting: s, Meter: l.answer.Meter}
+		known := slices.ContainsFunc(asked, func(k reading.Reading) bool {
+			return k.Red == r.Red && k.Black == r.Black && k.Setting.String() == r.Setting.String()
+		})
+		if t.Kind == job.ReadVolts && !known {
+			asked = append(asked, r)
+		}
+	}
+	p, err := reading.Predict(ctx, at, asked, l.uncertain(at, limit), reading.Conditions{Kelvin: l.c.equaliser.Spec().Kelvin})
+	if err != nil {
+		return err
+	}
+	l.found = append(l.found, p.Findings...)
+	for i, row := range p.Rows {
+		r := asked[row.Reading]
+		v := StageVolts{Point: r.Red, Black: r.Black, Setting: r.Setting.String(), Verdict: NotDone}
+		if row.Lack == reading.Nothing {
+			v.Shown = &Shown{Likely: p.Rows[i].Likely, Worst: p.Rows[i].Worst}
+		}
+		if t := l.at(r.Red, r.Black, r.Setting); t != nil {
+			if read, open, err := t.Number(); err == nil && !open {
+				v.Read = &read
+			} else {
+				v.Open = true
+			}
+		} else if l.q.Rail != nil && l.answer.Rail != nil && r.Red == l.answer.Rail.Point && r.Black == circuit.Ground {
+			v.Read = l.q.Rail
+		}
+		l.answer.Rows = append(l.answer.Rows, v)
+	}
+	return nil
+}
+
+// at finds the last volts read at a place.
+func (l *stageList) at(red, black string, s curve.Setting) *job.Reading {
+	for i := len(l.taken) - 1; i >= 0; i-- {
+		r := &l.taken[i]
+		set, err := l.c.setting(r.Setting)
+		if err == nil && r.Kind == job.ReadVolts && r.Red == red && cmp.Or(r.Black, circuit.Ground) == black && set.String() == s.String() {
+			return r
+		}
+	}
+	return nil
+}
+
+// uncertain is what the list's ranges have: the parts as Expect takes them, the
+// rail, and zeners within their tolerance.
+func (l *stageList) uncertain(at *circuit.Circuit, limit float64) []reading.Uncertainty {
+	var list []reading.Uncertainty
+	add := func(u reading.Uncertainty) {
+		if v, err := at.Value(u.Knob); err == nil && v != 0 {
+			list = append(list, u)
+		}
+	}
+	for _, v := range l.c.lawsOf(SpreadQuestion{}).varied {
+		add(v.Law.About(circuit.Knob{Part: v.Part, Value: v.Value}))
+	}
+	for _, w := range l.c.job.Parts {
+		p, _ := at.Part(w.Name)
+		if z, is := p.(circuit.Zener); is && w.Tolerance != nil {
+			add(reading.Within(circuit.Knob{Part: w.Name, Value: "Volts"}, max(w.Tolerance.Minus, w.Tolerance.Plus)*z.Volts))
+		}
+	}
+	source := l.source
+	if l.q.Stage == job.StageBench && l.c.job.Feed != nil {
+		source = benchSource
+	}
+	if source != "" && limit > 0 {
+		add(reading.Within(circuit.Knob{Part: source, Value: "DC"}, limit))
+	}
+	return list
+}
+
+// A limiter's lamp leaves an amplifier at least this share of its rail (common
+// practice, no source).
+const lampLeaves = 0.25
+
+// bounds gives what each point must rise to on the limiter, and must never
+// exceed: what it shows at a quarter of the rail, and the most that parts at
+// their limits allow from there up to a cold rail at high mains.
+func (l *stageList) bounds(ctx context.Context, c *circuit.Circuit) error {
+	nominal, _ := c.Value(circuit.Knob{Part: l.source, Value: "DC"})
+	low, high := (1-usualMains)*nominal, usualColder*(1+usualMains)*nominal
+	if l.c.job.Feed != nil {
+		high = l.supply.Highest()
+	}
+	rails := []float64{lampLeaves * nominal, low, nominal, high}
+	var lists [][]reading.Row
+	for _, volts := range rails {
+		at, err := l.atRail(c, volts)
+		if err != nil {
+			return err
+		}
+		var asked []reading.Reading
+		for _, r := range l.answer.Rows {
+			s, err := l.c.setting(r.Setting)
+			if err != nil {
+				return err
+			}
+			asked = append(asked, reading.Reading{Kind: reading.Volts, Red: r.Point, Black: r.Black, Setting: s, Meter: l.answer.Meter})
+		}
+		p, err := reading.Predict(ctx, at, asked, l.uncertain(at, 0), reading.Conditions{Kelvin: l.c.equaliser.Spec().Kelvin})
+		if err != nil {
+			return err
+		}
+		lists = append(lists, p.Rows)
+	}
+	for i := range l.answer.Rows {
+		l.answer.Rows[i].bound(lists, i, l.answer.Look)
+	}
+	return nil
+}
+
+// leastRise is what a point must stand at to be asked to rise, volts.
+const leastRise = 0.5
+
+func (r *StageVolts) bound(lists [][]reading.Row, i int, look Share) {
+	most := 0.0
+	for _, rows := range lists {
+		if rows[i].Lack != reading.Nothing {
+			return
+		}
+		most = max(most, rows[i].Worst.High, -rows[i].Worst.Low)
+	}
+	r.Most = &most
+	first, whole := lists[0][i].Worst.Nominal, lists[2][i].Worst.Nominal
+	if max(first, -first) >= leastRise && max(whole, -whole) >= leastRise {
+		rises := first * (1 - look.Below)
+		r.Rises = &rises
+	}
+}

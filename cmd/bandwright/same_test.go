@@ -1,0 +1,162 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bandwright/ask"
+	"bandwright/page"
+	"bandwright/shop"
+)
+
+// bothWays is a question as the command's words put it and as the page's
+// fields do. Every row of the table has at least one here, and one with a
+// mistake where a mistake can be made.
+type bothWays struct {
+	question string
+	words    []string
+	fields   string // beside the job
+}
+
+var everyQuestion = []bothWays{
+	{"check", []string{"check", "job.toml"}, ``},
+	{"bands", []string{"bands", "job.toml"}, ``},
+	{"bands", []string{"bands", "job.toml", "--others", "63=+1,lift"}, `"others":"63=+1,lift"`},
+	{"bands", []string{"bands", "job.toml", "--others", "64=+1"}, `"others":"64=+1"`},
+	{"ranges", []string{"bands", "job.toml", "--ranges"}, ``},
+	{"predict", []string{"predict", "job.toml", "--set", "63=+1,400=-0.5", "--at", "20,63,100"}, `"set":"63=+1,400=-0.5","at":[20,63,100]`},
+	{"predict", []string{"predict", "job.toml", "--set", "bypass", "--no-ranges"}, `"set":"bypass","no_ranges":true`},
+	{"predict", []string{"predict", "job.toml", "--set", "<up>"}, `"set":"<up>"`},
+	{"shares", []string{"predict", "job.toml", "--set", "63=+1", "--shares", "200Hz"}, `"set":"63=+1","hz":200`},
+	{"volts", []string{"predict", "job.toml", "--volts", "--set", "lift"}, `"set":"lift"`},
+	{"noise", []string{"noise", "job.toml"}, ``},
+	{"compare", []string{"compare", "job.toml"}, ``},
+	{"spread", []string{"spread", "job.toml", "--count", "300", "--seed", "7", "--limit-centre", "3%", "--limit-boost", "0.5dB", "--what-if", "capacitor=1%"},
+		`"count":300,"seed":7,"limit_centre":"3%","limit_boost":"0.5dB","what_if":"capacitor=1%"`},
+	{"spread", []string{"spread", "job.toml", "--count", "0", "--limit-q", "wide"}, `"count":0,"limit_q":"wide"`},
+	{"drawer", []string{"drawer", "drawer.csv", "--at", "400Hz"}, `"file":"drawer.csv","at":"400Hz"`},
+	{"drawer", []string{"drawer", "none.csv"}, `"file":"none.csv"`},
+	{"design", []string{"design", "job.toml", "--band", "400: centre 400Hz boost 10dB q 1", "--series", "E24"},
+		`"band":["400: centre 400Hz boost 10dB q 1"],"series":"E24"`},
+	{"design", []string{"design", "job.toml", "--band", "nothing"}, `"band":["nothing"]`},
+	{"choose", []string{"choose", "job.toml", "drawer.csv", "--fix", "63: bag 1", "--draws", "50"}, `"fixed":["63: bag 1"],"draws":50`},
+	{"choose", []string{"choose", "job.toml", "drawer.csv", "--limit-centre", "0%"}, `"limit_centre":"0%"`},
+	{"sheet", []string{"sheet", "job.toml"}, ``},
+	{"preferred", []string{"preferred", "resistor", "4k6"}, `"kind":"resistor","value":"4k6"`},
+	{"preferred", []string{"preferred", "coil", "long"}, `"kind":"coil","value":"long"`},
+	{"faults", []string{"faults", "job.toml", "--reading", "volts out 23.9 V"}, `"reading":["volts out 23.9 V"]`},
+}
+
+// What the command prints and what the page answers is the same, byte for
+// byte, for every question of the table.
+func TestCommandAndPageAnswerAlike(t *testing.T) {
+	folder := t.TempDir()
+	if err := unpack(filepath.Join(folder, "bass-head")); err != nil {
+		t.Fatal(err)
+	}
+	address := served(t, folder)
+	t.Chdir(filepath.Join(folder, "bass-head"))
+	asked := map[string]bool{}
+	for _, c := range everyQuestion {
+		q, known := ask.Named(c.question)
+		if !known {
+			continue
+		}
+		asked[c.question] = true
+		t.Run(strings.Join(c.words, " "), func(t *testing.T) {
+			printed := printedJSON(t, c.words)
+			for _, accept := range []string{"application/json", "text/event-stream"} {
+				if got := answeredBy(t, address, c, accept, q.Long); got != printed {
+					t.Errorf("as %s the page answers\n%.2000s\nthe command prints\n%.2000s", accept, got, printed)
+				}
+			}
+		})
+	}
+	for _, q := range ask.Table() {
+		if !asked[q.Name] {
+			t.Errorf("%s is not asked both ways", q.Name)
+		}
+	}
+}
+
+func printedJSON(t *testing.T, words []string) string {
+	t.Helper()
+	var out, errors bytes.Buffer
+	code := run(door{ctx: t.Context(), in: strings.NewReader(""), out: &out, err: &errors}, append(words, "--json"))
+	if code == exitFault || out.Len() == 0 {
+		t.Fatalf("ends with %d: %s", code, errors.String())
+	}
+	return out.String()
+}
+
+// served gives the address of a page on a folder.
+func served(t *testing.T, folder string) string {
+	t.Helper()
+	kept, err := shop.Open(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	s := page.New(ctx, page.Options{Shop: kept, Version: version, Say: os.Stderr})
+	l, err := s.Listen("127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan error)
+	go func() { ended <- s.Serve(l) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+		if err := kept.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return l.Address
+}
+
+// answeredBy asks the page, and takes the answer out of a stream.
+func answeredBy(t *testing.T, address string, c bothWays, accept string, long bool) string {
+	t.Helper()
+	fields := `{"job":"bass-head"`
+	if c.fields != "" {
+		fields += "," + c.fields
+	}
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, address+"api/ask/"+c.question, strings.NewReader(fields+"}"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Accept", accept)
+	response, err := http.DefaultClient.Do(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer response.Body.Close()
+	text, err := io.ReadAll(response.Body)
+	if err != nil || response.StatusCode != http.StatusOK {
+		t.Fatalf("%d, %v: %s", response.StatusCode, err, text)
+	}
+	if accept != "text/event-stream" || !long {
+		return string(text)
+	}
+	_, last, found := strings.Cut(string(text), "event: answer\n")
+	if !found {
+		t.Fatalf("no answer in the stream: %s", text)
+	}
+	var lines []string
+	for _, line := range strings.Split(strings.TrimSuffix(last, "\n\n"), "\n") {
+		data, is := strings.CutPrefix(line, "data: ")
+		if !is {
+			t.Fatalf("%q is no data", line)
+		}
+		lines = append(lines, data)
+	}
+	return strings.Join(lines, "\n")
+}
