@@ -7,7 +7,6 @@ import (
 
 	"bandwright/ask"
 	"bandwright/bench"
-	"bandwright/fault"
 	"bandwright/reading"
 	"bandwright/report"
 )
@@ -59,7 +58,7 @@ func (v faultsVerb) print(d door, a *bench.FaultsAnswer) error {
 	fmt.Fprintln(d.out, "\nWhat it may be:")
 	t := names(d.out, "cause", "chance", "how much", "for (powers of ten)", "against")
 	for _, c := range a.Ranked {
-		t.row(report.Cause(c.Fault), share(c.Probability), report.CauseSize(c), weights(c.Evidence, 1), weights(c.Evidence, -1))
+		t.row(report.Cause(c.Fault), share(c.Probability), report.CauseSize(c), weights(c, 1), weights(c, -1))
 	}
 	if err := t.flush(); err != nil {
 		return err
@@ -91,11 +90,11 @@ func printTaken(d door, list []bench.TakenReading) error {
 	return t.flush()
 }
 
-// weights names the readings that speak one way, and how strongly.
-func weights(list []fault.Evidence, way float64) string {
+// weights names the readings that speak one way of a cause, and how strongly.
+func weights(c bench.Cause, way float64) string {
 	const little = 0.1 // a quarter as likely again: not worth a word
 	var words []string
-	for _, e := range list {
+	for _, e := range c.Evidence {
 		if e.Weight*way >= little {
 			words = append(words, "no. "+strconv.Itoa(e.Reading+1)+" "+signed(e.Weight, 1))
 		}
