@@ -110,46 +110,62 @@ func (l *stageList) atRail(c *circuit.Circuit, volts float64) (*circuit.Circuit,
 // rows predicts every point over ground at the list's setting, and what was
 // read elsewhere beside it.
 func (l *stageList) rows(ctx context.Context, at *circuit.Circuit, limit float64, points []string) error {
-	var asked []reading.Reading
-	for _, p := range points {
-		asked = append(asked, reading.Reading{Kind: reading.Volts, Red: p, Black: circuit.Ground, Setting: l.setting, Meter: l.answer.Meter})
-	}
-	for _, t := range l.taken {
-		s, err := l.c.setting(t.Setting)
-		if err != nil {
-			return err
-		}
-		r := reading.Reading{Kind: reading.Volts, Red: t.Red, Black: cmp.Or(t.Black, circuit.Ground), Setting: s, Meter: l.answer.Meter}
-		known := slices.ContainsFunc(asked, func(k reading.Reading) bool {
-			return k.Red == r.Red && k.Black == r.Black && k.Setting.String() == r.Setting.String()
-		})
-		if t.Kind == job.ReadVolts && !known {
-			asked = append(asked, r)
-		}
+	asked, err := l.asked(points)
+	if err != nil {
+		return err
 	}
 	p, err := reading.Predict(ctx, at, asked, l.uncertain(at, limit), reading.Conditions{Kelvin: l.c.equaliser.Spec().Kelvin})
 	if err != nil {
 		return err
 	}
 	l.found = append(l.found, p.Findings...)
-	for i, row := range p.Rows {
+	for _, row := range p.Rows {
 		r := asked[row.Reading]
 		v := StageVolts{Point: r.Red, Black: r.Black, Setting: r.Setting.String(), Verdict: NotDone}
 		if row.Lack == reading.Nothing {
-			v.Shown = &Shown{Likely: p.Rows[i].Likely, Worst: p.Rows[i].Worst}
+			v.Shown = &Shown{Likely: row.Likely, Worst: row.Worst}
 		}
-		if t := l.at(r.Red, r.Black, r.Setting); t != nil {
-			if read, open, err := t.Number(); err == nil && !open {
-				v.Read = &read
-			} else {
-				v.Open = true
-			}
-		} else if l.q.Rail != nil && l.answer.Rail != nil && r.Red == l.answer.Rail.Point && r.Black == circuit.Ground {
-			v.Read = l.q.Rail
-		}
+		l.fillIn(&v, r.Setting)
 		l.answer.Rows = append(l.answer.Rows, v)
 	}
 	return nil
+}
+
+// asked lists what the meter is to be led to.
+func (l *stageList) asked(points []string) ([]reading.Reading, error) {
+	var list []reading.Reading
+	for _, p := range points {
+		list = append(list, reading.Reading{Kind: reading.Volts, Red: p, Black: circuit.Ground, Setting: l.setting, Meter: l.answer.Meter})
+	}
+	for _, t := range l.taken {
+		s, err := l.c.setting(t.Setting)
+		if err != nil {
+			return nil, err
+		}
+		r := reading.Reading{Kind: reading.Volts, Red: t.Red, Black: cmp.Or(t.Black, circuit.Ground), Setting: s, Meter: l.answer.Meter}
+		known := slices.ContainsFunc(list, func(k reading.Reading) bool {
+			return k.Red == r.Red && k.Black == r.Black && k.Setting.String() == r.Setting.String()
+		})
+		if t.Kind == job.ReadVolts && !known {
+			list = append(list, r)
+		}
+	}
+	return list, nil
+}
+
+// fillIn puts what was read into a line.
+func (l *stageList) fillIn(v *StageVolts, set curve.Setting) {
+	t := l.at(v.Point, v.Black, set)
+	switch {
+	case t != nil:
+		if read, open, err := t.Number(); err == nil && !open {
+			v.Read = &read
+		} else {
+			v.Open = true
+		}
+	case l.q.Rail != nil && l.answer.Rail != nil && v.Point == l.answer.Rail.Point && v.Black == circuit.Ground:
+		v.Read = l.q.Rail
+	}
 }
 
 // at finds the last volts read at a place.
