@@ -44,17 +44,30 @@ func (c *checker) run() {
 	for i, p := range c.job.Found.Photos {
 		c.path(p, "found", "photos", i)
 	}
-	for i, v := range c.job.Found.Volts {
-		if blank(v.Where) {
-			c.missing("found", "volts", i, "where")
+	for i, p := range c.job.Record.Photos {
+		if blank(p.File) {
+			c.missing("record", "photo", i, "file")
+			continue
 		}
-		if v.Reading == 0 && c.tree != nil { // 0 V is a reading; blank is none
-			c.missing("found", "volts", i, "reading")
-		}
+		c.path(p.File, "record", "photo", i, "file")
 	}
+	c.chart("found", c.job.Found.Volts)
+	c.chart("left", c.job.Left.Volts)
 	for i, s := range c.job.Fitting {
 		if blank(s.Do) {
 			c.missing("fitting", i, "do")
+		}
+	}
+}
+
+// chart looks at the volts that were read at one time.
+func (c *checker) chart(when string, list []FoundVolt) {
+	for i, v := range list {
+		if blank(v.Where) {
+			c.missing(when, "volts", i, "where")
+		}
+		if v.Reading == 0 && c.tree != nil { // 0 V is a reading; blank is none
+			c.missing(when, "volts", i, "reading")
 		}
 	}
 }

@@ -121,7 +121,7 @@ func TestReferenceHasEveryKey(t *testing.T) {
 }
 
 // once are the tables that are told of with the first of their kind.
-var once = []string{"band.capacitor.measured", "band.resistor.measured", "wanted.capacitor", "wanted.resistor",
+var once = []string{"left.volts", "band.capacitor.measured", "band.resistor.measured", "wanted.capacitor", "wanted.resistor",
 	"band.coil.rated", "band.capacitor.rated", "band.resistor.rated", "part.rated"}
 
 // everyKey lists the keys of a table and below; the three tables of meter

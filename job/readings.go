@@ -186,7 +186,7 @@ func broken(name string, err error) finding.Finding {
 }
 
 func readRow(cells, head []string, at finding.Place) (r Reading, found finding.List) {
-	r.Line = at.Line
+	r.File, r.Line = at.File, at.Line
 	for i, cell := range cells {
 		if i >= len(head) || columns[head[i]] == nil {
 			continue

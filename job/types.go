@@ -47,6 +47,8 @@ type Job struct {
 	PowerUp  PowerUp           `toml:"volts"`
 	Readings []Reading         `toml:"reading"`
 	Fitting  []Step            `toml:"fitting"`
+	Left     Left              `toml:"left"`
+	Record   Record            `toml:"record"`
 	Safety   Safety            `toml:"safety"`
 }
 
@@ -72,7 +74,7 @@ type Found struct {
 	Volts    []FoundVolt     `toml:"volts"`
 }
 
-// FoundVolt is one voltage read before anything was touched.
+// FoundVolt is one voltage, as read before anything was touched or as left.
 type FoundVolt struct {
 	Where   string         `toml:"where"`
 	Reading quantity.Volts `toml:"reading"`

@@ -15,6 +15,7 @@ type Reading struct {
 	Meter   string          `toml:"meter"`
 	Date    string          `toml:"date"`
 	Note    string          `toml:"note"`
+	File    string          `toml:"-"` // the list it comes from; "": the job, or typed
 	Line    int             `toml:"-"` // where it stands in the file, for findings; 0 is not known
 }
 
