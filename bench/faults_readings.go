@@ -17,52 +17,64 @@ import (
 // allowed lists what a person may read: ohms across every part, and across contacts
 // at each position of their switch; volts at every point; curves at the output.
 func (c *Case) allowed() []fault.Allowed {
-	var list []fault.Allowed
-	add := func(r reading.Reading) {
-		if r.Red == circuit.Ground {
-			r.Red, r.Black = r.Black, r.Red
-		}
-		if r.Red != r.Black && !slices.ContainsFunc(list, func(a fault.Allowed) bool { return fault.Same(a.Reading, r) }) {
-			list = append(list, fault.Allowed{Reading: r, Effort: effort(r)})
-		}
-	}
-	ohms := func(a, b string, s curve.Setting) {
-		if !slices.Contains([]string{a, b}, generatorPoint) {
-			add(reading.Reading{Kind: reading.Ohms, Red: a, Black: b, Setting: s, Meter: reading.HandMeter()})
-		}
-	}
-	for _, p := range c.equaliser.Circuit().Parts() {
+	var l allowedList
+	whole := c.equaliser.Circuit()
+	for _, p := range whole.Parts() {
 		switch q := p.(type) {
 		case circuit.Contact:
-			ohms(q.A, q.B, curve.Setting{})
-			for _, s := range c.equaliser.Circuit().Switches() {
-				for _, position := range s.Positions[1:] {
-					if s.Name == q.Switch {
-						ohms(q.A, q.B, curve.Setting{}.WithSwitch(s.Name, position))
-					}
-				}
-			}
+			l.contact(whole, q)
 		case circuit.VoltageSource, circuit.CurrentSource, circuit.Coupling, circuit.Switch:
 		default:
 			legs := q.Terminals()
 			for i := 1; i < len(legs); i++ {
-				ohms(legs[i-1], legs[i], curve.Setting{})
+				l.ohms(legs[i-1], legs[i], curve.Setting{})
 			}
 		}
 	}
 	for _, point := range c.Points() {
 		if point != generatorPoint {
-			add(reading.Reading{Kind: reading.Volts, Red: point, Meter: reading.HandMeter()})
+			l.add(reading.Reading{Kind: reading.Volts, Red: point, Meter: reading.HandMeter()})
 		}
 	}
 	for _, s := range c.Settings() {
 		if len(s.Setting.Sliders) > 1 {
 			continue // all up and all down tell nothing that one band does not
 		}
-		add(reading.Reading{Kind: reading.Gain, Red: equaliser.OutputPoint, Source: equaliser.Source, Setting: s.Setting,
+		l.add(reading.Reading{Kind: reading.Gain, Red: equaliser.OutputPoint, Source: equaliser.Source, Setting: s.Setting,
 			Hz: judged(), Interface: reading.LineInput()})
 	}
-	return list
+	return l
+}
+
+// allowedList gathers readings, each once.
+type allowedList []fault.Allowed
+
+func (l *allowedList) add(r reading.Reading) {
+	if r.Red == circuit.Ground {
+		r.Red, r.Black = r.Black, r.Red
+	}
+	if r.Red != r.Black && !slices.ContainsFunc(*l, func(a fault.Allowed) bool { return fault.Same(a.Reading, r) }) {
+		*l = append(*l, fault.Allowed{Reading: r, Effort: effort(r)})
+	}
+}
+
+func (l *allowedList) ohms(a, b string, s curve.Setting) {
+	if !slices.Contains([]string{a, b}, generatorPoint) {
+		l.add(reading.Reading{Kind: reading.Ohms, Red: a, Black: b, Setting: s, Meter: reading.HandMeter()})
+	}
+}
+
+// contact is read at every position of its switch.
+func (l *allowedList) contact(whole *circuit.Circuit, q circuit.Contact) {
+	l.ohms(q.A, q.B, curve.Setting{})
+	for _, s := range whole.Switches() {
+		if s.Name != q.Switch {
+			continue
+		}
+		for _, position := range s.Positions[1:] {
+			l.ohms(q.A, q.B, curve.Setting{}.WithSwitch(s.Name, position))
+		}
+	}
 }
 
 func judged() []float64 { return curve.Grid(judgedLow, judgedHigh, judgedPerOctave) }
@@ -83,10 +95,34 @@ func effort(r reading.Reading) float64 {
 // takenUp turns readings as written into readings of this circuit. With curves the
 // case is the one that they were taken of.
 func (c *Case) takenUp(q FaultsQuestion) (*Case, []fault.Taken, finding.List, error) {
-	var taken []fault.Taken
-	var found, wrong finding.List
+	taken, found, err := c.asWritten(q.Readings)
+	if err != nil {
+		return nil, nil, found, err
+	}
+	if q.Unit != "" {
+		fed, err := c.asTaken()
+		if err != nil {
+			return nil, nil, found, err
+		}
+		curves, more := fed.curvesTaken(q.Unit)
+		if len(curves)+len(more) == 0 {
+			return nil, nil, found, finding.New(IDNoUnit, finding.Error, finding.Place{File: c.name},
+				finding.Args{"unit": q.Unit, "known": strings.Join(c.measuredUnits(), ", ")})
+		}
+		c, taken, found = fed, append(taken, curves...), append(found, more...)
+	}
+	if len(taken) == 0 {
+		found = append(found, finding.New(IDNothingRead, finding.Note, finding.Place{}, nil))
+	}
+	return c, taken, found, nil
+}
+
+// asWritten takes up the readings that were taken of the whole on its rail; every
+// one that cannot be is told.
+func (c *Case) asWritten(readings []job.Reading) (taken []fault.Taken, found finding.List, err error) {
+	var wrong finding.List
 	var aside []string
-	for _, r := range q.Readings {
+	for _, r := range readings {
 		switch {
 		case !r.Taken():
 		case slices.Contains([]string{"loose", "last-open", "bench", "limiter"}, r.Stage):
@@ -112,25 +148,7 @@ func (c *Case) takenUp(q FaultsQuestion) (*Case, []fault.Taken, finding.List, er
 		found = append(found, finding.New(IDOtherStage, finding.Note, finding.Place{},
 			finding.Args{"count": len(aside), "stages": strings.Join(slices.Compact(aside), ", ")}))
 	}
-	if err := located(wrong, c.job, c.name).Err(); err != nil {
-		return nil, nil, found, err
-	}
-	if q.Unit != "" {
-		fed, err := c.asTaken()
-		if err != nil {
-			return nil, nil, found, err
-		}
-		curves, more := fed.curvesTaken(q.Unit)
-		if len(curves)+len(more) == 0 {
-			return nil, nil, found, finding.New(IDNoUnit, finding.Error, finding.Place{File: c.name},
-				finding.Args{"unit": q.Unit, "known": strings.Join(c.measuredUnits(), ", ")})
-		}
-		c, taken, found = fed, append(taken, curves...), append(found, more...)
-	}
-	if len(taken) == 0 {
-		found = append(found, finding.New(IDNothingRead, finding.Note, finding.Place{}, nil))
-	}
-	return c, taken, found, nil
+	return taken, found, located(wrong, c.job, c.name).Err()
 }
 
 func (c *Case) takeUp(r job.Reading) (fault.Taken, error) {
