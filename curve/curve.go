@@ -7,8 +7,9 @@ package curve
 
 // Origin says where a curve came from, so that it can be found again.
 type Origin struct {
-	File   string `json:"file,omitempty"`   // relative path as the job names it
-	SHA256 string `json:"sha256,omitempty"` // of the original bytes, hex
+	File   string  `json:"file,omitempty"`   // relative path as the job names it
+	SHA256 string  `json:"sha256,omitempty"` // of the original bytes, hex
+	Taken  *Taking `json:"taken,omitempty"`  // how, where the file tells
 }
 
 // Curve is a magnitude, and where known a phase, over rising frequency.

@@ -174,5 +174,6 @@ func ownHeader(c *Curve, t layout, u *Understood) error {
 			c.Setting = s
 		}
 	}
+	c.Origin.Taken = readTaking(t.above[1:])
 	return nil
 }

@@ -19,7 +19,8 @@ const (
 // Write writes the curve in one canonical form: comments that say what it
 // is, a line of headings, then a row a point with commas and decimal points,
 // every number as short as reads back to the same value. Read gives the same
-// name, setting and numbers again; the origin becomes the written file's own.
+// name, setting, taking and numbers again; file and check-sum of the origin
+// become the written file's own.
 // A curve that is not valid, or whose setting has no text form, is refused
 // with a finding.
 func Write(w io.Writer, c Curve) error {
@@ -49,9 +50,9 @@ func Write(w io.Writer, c Curve) error {
 func writeHeader(b *bufio.Writer, c Curve) {
 	lines := []string{ownMark, nameMark + strconv.Quote(c.Name), settingMark + c.Setting.String()}
 	if c.Origin.File != "" || c.Origin.SHA256 != "" {
-		from := strconv.Quote(c.Origin.File) + " SHA-256 " + strconv.Quote(c.Origin.SHA256)
-		lines = append(lines, fromMark+from)
+		lines = append(lines, fromMark+Source{c.Origin.File, c.Origin.SHA256}.String())
 	}
+	lines = append(lines, c.Origin.Taken.lines()...)
 	headings := "frequency (Hz),gain (dB)"
 	if c.Degrees != nil {
 		headings += ",phase (degrees)"

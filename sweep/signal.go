@@ -143,8 +143,8 @@ func (s Signal) Length() int64 {
 }
 
 // Write writes the test recording as a WAV file, a marker at every take that
-// names its setting. The error is a finding.List when the signal cannot be,
-// else what w said.
+// names its setting and a comment that Played reads. The error is a
+// finding.List when the signal cannot be, else what w said.
 func (s Signal) Write(w io.Writer) error {
 	if err := s.Check().Err(); err != nil {
 		return err
@@ -154,7 +154,7 @@ func (s Signal) Write(w io.Writer) error {
 	for i, t := range takes {
 		markers[i] = Marker{Frame: int64(t.mark * float64(s.Rate)), Name: s.settings()[i].String()}
 	}
-	out, err := NewWriter(w, s.format(), s.Length(), markers)
+	out, err := NewWriter(w, s.format(), s.Length(), markers, s.describe())
 	if err != nil {
 		return err
 	}

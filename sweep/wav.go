@@ -41,6 +41,7 @@ type Recording struct {
 	Format
 	Frames  int64    `json:"frames"`
 	Markers []Marker `json:"markers,omitempty"`
+	Comment string   `json:"comment,omitempty"`
 	Chunks  []string `json:"chunks"` // names, in the file's order
 
 	source io.ReaderAt

@@ -129,17 +129,23 @@ func (w *walk) cues(b []byte) {
 // cueName stands for a marker until its label is read.
 func cueName(id uint32) string { return fmt.Sprintf("#%d", id) }
 
-// names reads the labels of markers from a list of type adtl.
+// names reads the labels of markers from a list of type adtl, and the comment
+// from one of type INFO.
 func (w *walk) names(b []byte) {
-	if len(b) < 4 || string(b[:4]) != "adtl" {
+	if len(b) < 4 {
 		return
 	}
+	kind := string(b[:4])
 	for b = b[4:]; len(b) >= 8; {
 		name, length := string(b[:4]), int64(binary.LittleEndian.Uint32(b[4:]))
 		b = b[8:]
 		body := b[:min(length, int64(len(b)))]
-		if name == "labl" && len(body) >= 4 {
+		switch {
+		case kind == "adtl" && name == "labl" && len(body) >= 4:
 			w.label(cueName(binary.LittleEndian.Uint32(body)), body[4:])
+		case kind == "INFO" && name == "ICMT" && w.rec.Comment == "":
+			text, _, _ := bytes.Cut(body, []byte{0})
+			w.rec.Comment = strings.ToValidUTF8(string(text), "?")
 		}
 		b = b[min(length+length%2, int64(len(b))):]
 	}

@@ -16,7 +16,7 @@ import (
 func written(t testing.TB, f Format, block [][]float64, markers []Marker) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	w, err := NewWriter(&b, f, length(block), markers)
+	w, err := NewWriter(&b, f, length(block), markers, "")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +126,7 @@ func TestFormatsNotWritten(t *testing.T) {
 		{Format{Rate: 48000, Channels: 1, Bits: 16, Float: true}, "bits"},
 		{Format{Rate: 48000, Channels: 1, Bits: 64}, "bits"},
 	} {
-		_, err := NewWriter(&bytes.Buffer{}, c.f, 1, nil)
+		_, err := NewWriter(&bytes.Buffer{}, c.f, 1, nil, "")
 		list, _ := finding.From(err)
 		if len(list) != 1 || list[0].ID != IDFormat || list[0].Args["what"] != c.what {
 			t.Errorf("%+v: %v", c.f, err)

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"io"
 	"math"
+	"slices"
 
 	"bandwright/finding"
 )
@@ -19,9 +20,10 @@ type Writer struct {
 	bytes  []byte
 }
 
-// NewWriter writes the head of a file of so many frames. The error is a
-// finding when the format is not one that is written, else what w said.
-func NewWriter(w io.Writer, f Format, frames int64, markers []Marker) (*Writer, error) {
+// NewWriter writes the head of a file of so many frames, with markers and a
+// comment where there are any. The error is a finding when the format is not
+// one that is written, else what w said.
+func NewWriter(w io.Writer, f Format, frames int64, markers []Marker, comment string) (*Writer, error) {
 	f.Valid = f.Bits
 	if err := f.check(); err != nil {
 		return nil, err
@@ -29,7 +31,8 @@ func NewWriter(w io.Writer, f Format, frames int64, markers []Marker) (*Writer, 
 	if frames < 0 {
 		panic("sweep: a recording of less than no frames")
 	}
-	_, err := w.Write(head(f, frames, append(cueChunk(markers), labelChunk(markers)...)))
+	beside := slices.Concat(cueChunk(markers), labelChunk(markers), commentChunk(comment))
+	_, err := w.Write(head(f, frames, beside))
 	return &Writer{w: w, format: f, frames: frames, left: frames}, err
 }
 
@@ -190,6 +193,21 @@ func labelChunk(markers []Marker) []byte {
 		if len(text)%2 == 1 {
 			list = append(list, 0)
 		}
+	}
+	return append(le.AppendUint32([]byte("LIST"), uint32(len(list))), list...)
+}
+
+// commentChunk is a list of type INFO with one comment in it.
+func commentChunk(comment string) []byte {
+	if comment == "" {
+		return nil
+	}
+	le := binary.LittleEndian
+	text := append([]byte(comment), 0)
+	list := le.AppendUint32([]byte("INFOICMT"), uint32(len(text)))
+	list = append(list, text...)
+	if len(text)%2 == 1 {
+		list = append(list, 0)
 	}
 	return append(le.AppendUint32([]byte("LIST"), uint32(len(list))), list...)
 }
