@@ -50,6 +50,11 @@ walks() {
 	done
 }
 
+# tests is every browser test; the names are found where browser runs it.
+tests() {
+	node --test --test-concurrency=1 ./*.test.mjs
+}
+
 size() {
 	local bytes
 	bytes=$(cat page/ui/dist/index.html page/ui/dist/assets/* | gzip -9 | wc -c)
@@ -71,7 +76,7 @@ test)
 		npm run --silent build
 	)
 	size
-	browser node --test --test-concurrency=1 ./*.test.mjs
+	browser tests
 	;;
 walk)
 	(cd page/ui && bring && npm run --silent build)
