@@ -41,6 +41,7 @@ func (c *checker) run() {
 	c.readings()
 	c.feed()
 	c.powerUp()
+	c.metal()
 	for i, p := range c.job.Found.Photos {
 		c.path(p, "found", "photos", i)
 	}

@@ -103,9 +103,6 @@ func (c *checker) panel(p *Panel) {
 	if p.Pitch == nil && len(c.job.Bands) > 1+len(p.Sliders) {
 		c.missing("panel", "pitch")
 	}
-	if p.Screws != nil && *p.Screws > 0 && p.ScrewHole == nil {
-		c.missing("panel", "screw_hole")
-	}
 	if s := p.ScaleStep; s != nil && !(*s >= 0.1 && *s <= 20) {
 		c.report(IDOutOfRange, c.at("panel", "scale_step"), finding.Args{
 			"key": "panel.scale_step", "read": float64(*s), "low": 0.1, "high": 20})
@@ -171,5 +168,24 @@ func (c *checker) behind(i int, b *PanelBehind) {
 			c.missing("panel", "behind", i, "layer", k, "name")
 		}
 		c.lengths(length{l.Height, []any{"panel", "behind", i, "layer", k, "height"}})
+	}
+}
+
+// metalLines notes where the tables of the metalwork stand.
+func (d *decoder) metalLines() {
+	at := func(m *member) (line int) {
+		line, _ = d.tree.place(m.name.start)
+		return line
+	}
+	if m := d.tree.root.find("tab"); m != nil && d.job.Tab != nil {
+		d.job.Tab.Line = at(m)
+		d.linesIn(m.value, "slots", func(i, line int) { d.job.Tab.Slots[i].Line = line })
+	}
+	if m := d.tree.root.find("panel"); m != nil && d.job.Panel != nil {
+		p := d.job.Panel
+		p.Line = at(m)
+		d.linesIn(m.value, "slider", func(i, line int) { p.Sliders[i].Line = line })
+		d.linesIn(m.value, "hole", func(i, line int) { p.Holes[i].Line = line })
+		d.linesIn(m.value, "behind", func(i, line int) { p.Behind[i].Line = line })
 	}
 }

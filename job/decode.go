@@ -48,6 +48,7 @@ func Decode(name string, text []byte) (*Job, finding.List) {
 	d.lines("switch", func(i, line int) { d.job.Switches[i].Line = line })
 	d.lines("jack", func(i, line int) { d.job.Jacks[i].Line = line })
 	d.lines("intent", func(i, line int) { d.job.Intents[i].Line = line })
+	d.metalLines()
 	c := checker{job: d.job, tree: d.tree, file: name}
 	c.run()
 	d.list = append(d.list, c.list...)
@@ -167,8 +168,11 @@ func (d *decoder) syntax(at, began int, detail string) {
 }
 
 // lines notes where each table of a list stands.
-func (d *decoder) lines(key string, note func(i, line int)) {
-	m := d.tree.root.find(key)
+func (d *decoder) lines(key string, note func(i, line int)) { d.linesIn(d.tree.root, key, note) }
+
+// linesIn is lines of a list inside a table.
+func (d *decoder) linesIn(n *node, key string, note func(i, line int)) {
+	m := n.find(key)
 	if m == nil || m.value.kind != kindList {
 		return
 	}

@@ -23,6 +23,10 @@ var examples = map[string]string{
 	"red":   `"q1.collector"`, "black": `"0"`, "at": `"400 Hz"`, "stage": `"mains"`,
 	"dropper": `["dropper"]`, "rated": `{ volts = "50 V" }`,
 	"from": `"panel.a2"`, "to": `"in"`, "want": `"joined"`, "tip": `"jack.tip"`, "sleeve": `"jack.sleeve"`, "a": `"panel.a2"`, "b": `"panel.a1"`,
+	"metal": `"tinplate"`, "thickness": `"0.4 mm"`, "housing": `{ width = "10 mm", depth = "7 mm" }`, "tongue": `{ width = "2.5 mm", beyond = "2 mm" }`,
+	"width": `"10 mm"`, "depth": `"7 mm"`, "height": `"8 mm"`, "beyond": `"2 mm"`, "chassis": `"1.2 mm"`, "one": `"33.5 mm"`, "two": `"44 mm"`,
+	"down": `"36 mm"`, "pitch": `"22 mm"`, "lever": `"4 mm"`, "slot_width": `"2 mm"`, "screw_hole": `"3.2 mm"`,
+	"across": `"12 mm"`, "size": `"8 mm"`, "text": `"lift"`, "room": `"32 mm"`, "layer": `[{ name = "board", height = "1.6 mm" }]`,
 	"first": `"63.coil"`, "second": `"160.coil"`, "open": `"10M"`,
 }
 
@@ -36,6 +40,8 @@ var exampleValues = map[string]string{
 	"run.name": `"board in"`, "link.name": `"tag 7 to tag 8"`, "switch.name": `"panel"`, "jack.name": `"jack"`, "moved.name": `"pilot lamp"`,
 	"switch.positions": `["in", "out"]`, "switch.contact.closed": `["in"]`, "moved.lead": `"extended"`,
 	"feed.tolerance": `"10 %"`, "feed.frequency": `"50 Hz"`, "volts.look": `"20 %"`,
+	"panel.width": `"200 mm"`, "panel.height": `"80 mm"`, "panel.thickness": `"1.5 mm"`, "panel.first": `"40 mm"`, "panel.hole.name": `"lamp"`,
+	"panel.behind.name": `"coil 63"`, "panel.behind.to": `"filter cap"`, "panel.behind.layer.name": `"board"`, "panel.behind.layer.height": `"1.6 mm"`,
 	"part.name": `"R.load"`, "batch.name": `"bag 3"`, "curve.name": `"unit A, 63 full boost"`, "reading.kind": `"volts"`, "reading.value": `"12.1 V"`,
 	"band.coil.measured.level": `"0.5 V"`, "band.capacitor.measured.level": `"0.5 V"`,
 }

@@ -43,6 +43,9 @@ type Job struct {
 	Jacks    []Jack            `toml:"jack"`
 	Moved    []Moved           `toml:"moved"`
 	Intents  []Intent          `toml:"intent"`
+	Tab      *Tab              `toml:"tab"`
+	Panel    *Panel            `toml:"panel"`
+	Print    Print             `toml:"print"`
 	Curves   []Curve           `toml:"curve"`
 	PowerUp  PowerUp           `toml:"volts"`
 	Readings []Reading         `toml:"reading"`

@@ -1,5 +1,7 @@
 package quantity
 
+import "math"
+
 // The typed numbers. Inside them is the base unit and nothing else; prefixes,
 // decimal commas and code letters exist only in the text that is read by
 // Parse… and UnmarshalText and written by String, MarshalText and Display.
@@ -230,6 +232,10 @@ func (v Metres) String() string { return shortest(float64(v), &metre) }
 
 // Display gives v with at most the given number of significant digits.
 func (v Metres) Display(digits int) string { return display(float64(v), digits, &metre) }
+
+// Millimetres gives v in millimetres as the decimal that was meant, to a
+// nanometre: "0.4 mm" is 0.4.
+func (v Metres) Millimetres() float64 { return math.Round(float64(v)*1e9) / 1e6 }
 
 func (Metres) unit() *unit { return &metre }
 
