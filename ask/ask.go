@@ -30,6 +30,11 @@ type From struct {
 	Open func(context.Context) (*bench.Case, finding.List, error)
 	// File reads a file that the question names, and gives its own name.
 	File func(path string) (name string, text []byte, err error)
+	// Recording opens a file of any length that the question names; end closes
+	// it and is nil when there is none.
+	Recording func(path string) (file bench.RecordingFile, end func(), err error)
+	// Program is its name and version, for what is printed.
+	Program string
 	// Workers are the goroutines that long work may use; below 1: one.
 	Workers int
 	// Progress is told how far long work is; total 0: nobody knows. May be nil.
@@ -76,13 +81,24 @@ func Table() []Question {
 		row(Question{Name: "shares"}, Shares{Set: flat, Hz: 1000}, Shares.Ask),
 		row(Question{Name: "volts"}, Volts{Set: flat}, Volts.Ask),
 		row(Question{Name: "noise"}, Noise{Set: flat}, Noise.Ask),
+		row(Question{Name: "takes"}, StandardTakes(), Takes.Ask),
+		row(Question{Name: "signal", Jobless: true}, StandardTest(), Signal.Ask),
+		row(Question{Name: "recording", Long: true, Jobless: true}, StandardRecording(), Recording.Ask),
 		row(Question{Name: "compare"}, Compare{}, Compare.Ask),
+		row(Question{Name: "fit", Long: true}, StandardFit(), Fit.Ask),
 		row(Question{Name: "spread", Long: true}, StandardSpread(), Spread.Ask),
+		row(Question{Name: "feed"}, Feed{}, Feed.Ask),
 		row(Question{Name: "drawer", Partial: true, Jobless: true}, StandardDrawer(), Drawer.Ask),
 		row(Question{Name: "design", Long: true}, Design{}, Design.Ask),
 		row(Question{Name: "choose", Long: true}, StandardChoose(), Choose.Ask),
+		row(Question{Name: "runs"}, Runs{}, Runs.Ask),
+		row(Question{Name: "ohms", Long: true}, StandardOhms(), Ohms.Ask),
+		row(Question{Name: "probe"}, StandardProbe(), Probe.Ask),
+		row(Question{Name: "powerup"}, PowerUp{Set: flat}, PowerUp.Ask),
 		row(Question{Name: "faults", Long: true}, StandardFaults(), Faults.Ask),
 		row(Question{Name: "sheet"}, Sheet{}, Sheet.Ask),
+		row(Question{Name: "record", Long: true}, Record{}, Record.Ask),
+		row(Question{Name: "rebuild", Long: true, Jobless: true}, Rebuild{}, Rebuild.Ask),
 		row(Question{Name: "preferred", Jobless: true}, Preferred{}, Preferred.Ask),
 	}
 }

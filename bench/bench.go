@@ -30,6 +30,7 @@ type Case struct {
 	job       *job.Job
 	name      string
 	sha256    string
+	text      []byte // of the job
 	equaliser *equaliser.Equaliser
 	files     fs.FS
 	curves    []taken // the job's curves, read
@@ -58,7 +59,7 @@ func Open(ctx context.Context, name string, text []byte, files fs.FS) (*Case, fi
 	}
 	sum := sha256.Sum256(text)
 	c := &Case{
-		job: j, name: name, sha256: hex.EncodeToString(sum[:]), equaliser: built,
+		job: j, name: name, sha256: hex.EncodeToString(sum[:]), text: text, equaliser: built,
 		files: files, states: map[string]*circuit.State{},
 	}
 	found = append(found, located(built.Circuit().Lone(), j, name)...)

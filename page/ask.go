@@ -68,6 +68,18 @@ func (s *Server) from(ctx context.Context, of about, text []byte) ask.From {
 			}
 			return path.Base(name), data, err
 		},
+		Program: "bandwright " + s.Version,
+		Recording: func(name string) (bench.RecordingFile, func(), error) {
+			file, size, err := s.Shop.Recording(of.Job, name)
+			if errors.Is(err, shop.ErrNone) || errors.Is(err, shop.ErrName) {
+				err = finding.New(ask.IDFileMissing, finding.Error, finding.Place{}, finding.Args{"path": name})
+			}
+			if err != nil {
+				return bench.RecordingFile{}, nil, err
+			}
+			// Nothing was written to it, so closing has nothing to say.
+			return bench.RecordingFile{Name: path.Base(name), Source: file, Size: size}, func() { _ = file.Close() }, nil
+		},
 		Workers: runtime.GOMAXPROCS(0),
 		Hold:    func() { s.gate.hold(ctx) },
 	}

@@ -58,7 +58,10 @@ func (l *layout) run() {
 	l.pdf.SetAutoPageBreak(false, 0)
 	l.page()
 	l.titleBlock()
-	for _, section := range l.sheet.Sections {
+	for i, section := range l.sheet.Sections {
+		if section.Page || i > 0 && l.sheet.Sections[i-1].Page {
+			l.page()
+		}
 		l.section(section)
 	}
 }

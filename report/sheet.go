@@ -22,6 +22,7 @@ type Sheet struct {
 type Section struct {
 	ID      string // for links; letters and hyphens
 	Heading string
+	Page    bool // on a page of its own, to be taken out
 	Blocks  []Block
 }
 
@@ -106,6 +107,7 @@ type Cell struct {
 type Figure struct {
 	Caption string
 	Drawing *draw.Drawing
+	Own     bool // keeps its size on a screen too
 	Data    Table
 }
 

@@ -21,7 +21,7 @@ type wording struct{ say, hint string }
 func table() map[finding.ID]wording {
 	all := map[finding.ID]wording{}
 	for _, part := range [...]map[finding.ID]wording{
-		quantityWords, curveWords, jobWords, circuitWords, stockWords, doorWords, spreadWords, designWords, readingWords, faultWords, wiringWords, feedWords, artworkWords, sweepWords, fitWords,
+		quantityWords, curveWords, jobWords, circuitWords, stockWords, doorWords, spreadWords, designWords, readingWords, faultWords, wiringWords, feedWords, artworkWords, sweepWords, fitWords, recordWords,
 	} {
 		maps.Copy(all, part)
 	}

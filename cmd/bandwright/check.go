@@ -16,12 +16,19 @@ func (checkVerb) Help() string {
 operating point and works out every band, and says what it found.
 Ends with 1 when something wants a look, with 2 when the job is wrong.
 
-Example:
-  bandwright check job.toml`
+Of a record's package it tells which files were removed, altered or added, and
+works every answer out again from the package alone.
+
+Examples:
+  bandwright check job.toml
+  bandwright check record.zip`
 }
 
 // Run answers the verb.
 func (v checkVerb) Run(d door) error {
+	if isPackage(v.Job) {
+		return v.checkPackage(d)
+	}
 	answer, found, err := ask.Check{}.Ask(d.ctx, v.from(d))
 	err = v.give(d, answer, found, err, func() error { return v.print(d, answer, found) })
 	if err != nil {

@@ -15,6 +15,9 @@ import (
 	"bandwright/shop"
 )
 
+// programName is what a version stands behind, on paper and in packages.
+const programName = "bandwright "
+
 // mostBytes is larger than any job file a person writes, and small enough to
 // read at once.
 const mostBytes = 16 << 20
@@ -42,7 +45,7 @@ func (j jobArg) open(d door) (*bench.Case, finding.List, error) {
 // from is what questions are asked of: this job, and files by their paths.
 func (j jobArg) from(d door) ask.From {
 	return ask.From{Open: func(context.Context) (*bench.Case, finding.List, error) { return j.open(d) },
-		File: readNamed, Workers: runtime.GOMAXPROCS(0)}
+		File: readNamed, Program: programName + version, Workers: runtime.GOMAXPROCS(0)}
 }
 
 // readNamed reads a whole file that a question names.

@@ -5,8 +5,8 @@
 // word what comes back, and writes files. One file a verb. Every verb but
 // serve takes --json and then prints one object with "answer" and "findings".
 //
-// It ends with 0 when done; 1 when a judging verb (check, compare, drawer)
-// found something to look at; 2 for wrong input; 3 for a fault of its own; 130 when
+// It ends with 0 when done; 1 when a judging verb (check, compare, drawer,
+// feed, volts) found something to look at; 2 for wrong input; 3 for a fault of its own; 130 when
 // stopped.
 package main
 
@@ -50,11 +50,16 @@ type cli struct {
 	Check     checkVerb        `cmd:"" help:"Judge a job file, its circuit and its curve files."`
 	Bands     bandsVerb        `cmd:"" help:"The band table: centre, boost, cut, width, scale and headroom."`
 	Predict   predictVerb      `cmd:"" help:"The response at any setting, or the volts of every point."`
+	Sweep     sweepVerb        `cmd:"" help:"Test recordings, and curves out of what came back."`
 	Compare   compareVerb      `cmd:"" help:"Measured curves beside the prediction."`
+	Fit       fitVerb          `cmd:"" help:"Part values from measured curves."`
 	Noise     noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
 	Sheet     sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
+	Record    recordVerb       `cmd:"" help:"The record that goes with the amplifier, as one package."`
 	Spread    spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`
+	Feed      feedVerb         `cmd:"" help:"What the supply does to every part, dropper and zener among them."`
 	Drawer    drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
+	Volts     voltsVerb        `cmd:"" help:"First power-up: the volts of every point, stage by stage, and what was read."`
 	Faults    faultsVerb       `cmd:"" help:"What may be wrong, ranked by what was read, and what to read next."`
 	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
 	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
@@ -66,8 +71,8 @@ type cli struct {
 const about = `Predicts, checks and records an equaliser of coils, capacitors and sliders
 fitted to an amplifier: ohms, volts and curves from one job file.
 
-Exit codes: 0 done; 1 something to look at (check, compare and drawer); 2 wrong
-input; 3 a fault of the program, files untouched; 130 stopped.
+Exit codes: 0 done; 1 something to look at (check, compare, drawer, feed,
+volts); 2 wrong input; 3 a fault of the program, files untouched; 130 stopped.
 
 High voltages kill. What is printed is calculated, not proof of safety.`
 

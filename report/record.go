@@ -1,0 +1,235 @@
+package report
+
+import (
+	"strings"
+
+	"bandwright/bench"
+	"bandwright/finding"
+	"bandwright/job"
+)
+
+// RecordParts is what a record is composed from.
+type RecordParts struct {
+	Sheet  *bench.SheetAnswer
+	Record *bench.RecordAnswer
+	Rail   *RailVolts // nil: the job has no feed
+	First  []Section  // what stands first of all: why it differs
+	More   []Section  // sheets of feed, wiring, ohms and volts
+	Sum    string     // of the package's open files; "": there is no package
+	Files  []Packed   // the open files
+}
+
+// RailVolts is the rail the board hangs on.
+type RailVolts struct {
+	Point         string
+	Nominal, Cold float64
+}
+
+// NewRecord composes the paper that goes with an amplifier: two pages to take
+// out, one for inside the chassis and one for the player, and after them
+// everything the next technician may ask for.
+func NewRecord(p RecordParts, of *job.Job, found finding.List, program string) (*Sheet, error) {
+	c := recordComposer{composer{answer: p.Sheet, job: of, found: found}, p}
+	s := &Sheet{Title: of.Title, Invented: of.Invented, Program: program, Facts: c.recordFacts(program)}
+	if s.Title == "" {
+		s.Title = "Record"
+	}
+	inside, err := c.insidePage()
+	if err != nil {
+		return nil, err
+	}
+	sections := []Section{c.next(), c.missing(), inside, c.playerPage()}
+	sections = append(sections, p.First...)
+	sections = append(sections, c.inShort(), c.bandTable(), c.wanted(), c.curves(), c.parts(), c.picks(), c.scale(), c.levels(), c.operating(),
+		c.agreed(), c.asFound(), c.asLeft(), c.tapIn(), c.undo())
+	sections = append(sections, p.More...)
+	sections = append(sections, c.fitting(), c.safety(), c.photos(), c.how(), c.findings(), c.cautions(), c.unknown(), c.files(), c.contents())
+	for _, section := range sections {
+		if len(section.Blocks) > 0 {
+			section.tie()
+			s.Sections = append(s.Sections, section)
+		}
+	}
+	return s, nil
+}
+
+// recordComposer writes the sections that a record has and a job sheet has not.
+type recordComposer struct {
+	composer
+	with RecordParts
+}
+
+func (c recordComposer) recordFacts(program string) Table {
+	t := c.composer.facts(program)
+	r := c.job.Record
+	for _, row := range [...][2]string{
+		{"Owner's reference", orNotDone(r.Owner)}, {"Serial", orNotDone(r.Serial)},
+		{"Came in", orNotDone(r.TakenIn)}, {"Handed back", orNotDone(r.HandedBack)}, {"Work by", orNotDone(r.By)}, {"Why", orNotDone(r.Why)},
+	} {
+		t.add("", row[0], row[1])
+	}
+	if c.with.Sum != "" {
+		t.add("", "Package", c.with.Sum)
+	}
+	return t
+}
+
+// next is what the next technician looks for first.
+func (c recordComposer) next() Section {
+	t := c.job.TapIn
+	return Section{ID: "next", Heading: "For whoever opens it next", Blocks: []Block{
+		{Table: record([2]string{"tapped in", t.Where}, [2]string{"links cut", strings.Join(c.cut(), "; ")},
+			[2]string{"rail", c.railWords()}, [2]string{"0 V returns to", t.ZeroVolt}, [2]string{"to undo", strings.Join(c.undoSteps(), " ")})},
+		text(Danger, "Lethal voltage stays after unplugging. Before a hand goes in: unplug, discharge through a resistor, prove dead with a meter just proved live, and leave the clip on. Local codes and licensed practice come first."),
+	}}
+}
+
+// cut names every link that was taken out, with its ends.
+func (c recordComposer) cut() []string {
+	var list []string
+	if cut := strings.TrimSpace(c.job.TapIn.Cut); cut != "" {
+		list = append(list, cut)
+	}
+	for _, l := range c.job.Links {
+		if l.State != job.RunRemoved {
+			continue
+		}
+		words := l.Name + " (" + l.From + " to " + l.To
+		if l.Colour != "" {
+			words += ", " + l.Colour
+		}
+		list = append(list, words+")")
+	}
+	return list
+}
+
+// railWords is the rail with its volts as read, or as the job has them.
+func (c recordComposer) railWords() string {
+	var words []string
+	if tap := strings.TrimSpace(c.job.TapIn.RailTap); tap != "" {
+		words = append(words, tap)
+	}
+	if v := c.job.Left.Rail; v != nil {
+		words = append(words, volts(v)+" as left")
+	}
+	if v := c.job.Found.Rail; v != nil {
+		words = append(words, volts(v)+" as found")
+	}
+	if r := c.with.Rail; r != nil {
+		words = append(words, voltsOr(&r.Cold, 4)+" cold, before the valves draw")
+	}
+	return strings.Join(words, "; ")
+}
+
+// undoSteps are the steps back, in the order of a hand.
+func (c recordComposer) undoSteps() []string {
+	steps := []string{"Bleed down, prove dead, leave the clip on."}
+	var runs []string
+	for _, r := range c.job.Runs {
+		if r.State == job.RunMade {
+			runs = append(runs, r.Name)
+		}
+	}
+	if len(runs) > 0 {
+		steps = append(steps, "Take out the runs "+listed(runs)+".")
+	} else {
+		steps = append(steps, "Take out the equaliser's leads at the tap-in.")
+	}
+	if cut := c.cut(); len(cut) > 0 {
+		steps = append(steps, "Join again: "+strings.Join(cut, "; ")+".")
+	} else {
+		steps = append(steps, "Rejoin the link that was cut.")
+	}
+	for _, m := range c.job.Moved {
+		if m.OldHole != "" {
+			steps = append(steps, "Put the "+m.Name+" back: "+m.OldHole+".")
+		}
+	}
+	for _, more := range c.job.Record.Undo {
+		steps = append(steps, sentence(more))
+	}
+	return append(steps, "Read the earth bond again.")
+}
+
+// sentence ends a text as one.
+func sentence(text string) string {
+	text = strings.TrimSpace(text)
+	if text == "" || strings.ContainsAny(text[len(text)-1:], ".!?") {
+		return text
+	}
+	first, rest := text[:1], text[1:]
+	return strings.ToUpper(first) + rest + "."
+}
+
+func (c recordComposer) undo() Section {
+	list := &List{Ordered: true}
+	for _, step := range c.undoSteps() {
+		list.Items = append(list.Items, Item{Text: step})
+	}
+	s := Section{ID: "undo", Heading: "To undo it all", Blocks: []Block{{List: list}}}
+	var differ []string
+	for _, r := range c.job.Runs {
+		if r.Original != "" && r.Original != r.Colour {
+			differ = append(differ, r.Name+": "+orDash(r.Colour)+" where the amplifier's own is "+r.Original)
+		}
+	}
+	if len(differ) > 0 {
+		s.Blocks = append(s.Blocks, text(Look, "Colours that differ from the amplifier's own: "+strings.Join(differ, "; ")+"."))
+	}
+	if d := c.job.Record.Deviations; len(d) > 0 {
+		known := &List{}
+		for _, words := range d {
+			known.Items = append(known.Items, Item{Term: "known", Text: sentence(words)})
+		}
+		s.Blocks = append(s.Blocks, Block{List: known})
+	}
+	return s
+}
+
+func (c recordComposer) asLeft() Section {
+	l := c.job.Left
+	t := record([2]string{"mains", volts(l.Mains)}, [2]string{"rail", volts(l.Rail)}, [2]string{"hum", l.Hum}, [2]string{"noise", l.Noise},
+		[2]string{"normal hum", l.NormalHum}, [2]string{"footswitch", l.Footswitch}, [2]string{"measured on", l.Measured}).withNotes(l.Notes)
+	s := Section{ID: "as-left", Heading: "As left", Blocks: []Block{{Table: t}}}
+	if len(l.Volts) == 0 {
+		return s
+	}
+	chart := &Table{Caption: "Voltage chart as left, mains " + orNotDone(volts(l.Mains)), Columns: []Column{{Head: "where"}, {Head: "reading", Number: true}}}
+	for _, v := range l.Volts {
+		reading := v.Reading
+		chart.add("", v.Where, volts(&reading))
+	}
+	s.Blocks = append(s.Blocks, Block{Table: chart})
+	return s
+}
+
+func (c recordComposer) photos() Section {
+	s := Section{ID: "photos", Heading: "Photos"}
+	if len(c.job.Record.Photos) == 0 {
+		return s
+	}
+	t := &Table{Columns: []Column{{Head: "file"}, {Head: "shows"}}}
+	for _, p := range c.job.Record.Photos {
+		t.add("", p.File, orDash(p.Shows))
+	}
+	s.Blocks = []Block{{Table: t}}
+	return s
+}
+
+// contents are the files of the package with their sums.
+func (c recordComposer) contents() Section {
+	s := Section{ID: "contents", Heading: "The package"}
+	if c.with.Sum == "" {
+		return s
+	}
+	t := &Table{Caption: "Open files and the SHA-256 of each", Columns: []Column{{Head: "file"}, {Head: "SHA-256", Mono: true}}}
+	for _, f := range c.with.Files {
+		t.add("", f.Name, SumOf(f.Text))
+	}
+	s.Blocks = []Block{
+		text(Plain, "The SHA-256 of "+PackageSums+" is the package's check-sum: "+c.with.Sum+"."),
+		text(Small, "bandwright check PACKAGE works every answer out again from the files alone and says what differs. sha256sum -c "+PackageSums+" tells whether a file was changed, without this program."),
+		{Table: t},
+	}
+	return s
+}
