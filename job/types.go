@@ -48,6 +48,7 @@ type Job struct {
 	Print    Print             `toml:"print"`
 	Curves   []Curve           `toml:"curve"`
 	PowerUp  PowerUp           `toml:"volts"`
+	Dead     Dead              `toml:"dead"`
 	Readings []Reading         `toml:"reading"`
 	Fitting  []Step            `toml:"fitting"`
 	Left     Left              `toml:"left"`

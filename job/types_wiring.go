@@ -14,6 +14,17 @@ type Wiring struct {
 	Held        []string `toml:"held"`         // how each board is held
 }
 
+// Dead is the sign-off before every ohms reading: the amplifier is unplugged,
+// discharged and proved dead.
+type Dead struct {
+	By   string `toml:"by"`
+	Date string `toml:"date"`
+	How  string `toml:"how"` // through what it was discharged, and how the meter was proved before and after
+}
+
+// Signed says whether somebody has signed: who, when and how.
+func (d Dead) Signed() bool { return !blank(d.By) && !blank(d.Date) && !blank(d.How) }
+
 // Run is one wire from lug to lug. A lug is a point of the circuit.
 type Run struct {
 	Name       string           `toml:"name"`
@@ -28,7 +39,8 @@ type Run struct {
 	ScreenTo   string           `toml:"screen_to"`
 	Farads     *quantity.Farads `toml:"capacitance"` // per metre
 	Mains      bool             `toml:"mains"`
-	Last       bool             `toml:"last"` // left open until the rest is rung out
+	SignedBy   string           `toml:"signed_by"` // who looked at its MAINS lugs after they were touched
+	Last       bool             `toml:"last"`      // left open until the rest is rung out
 	State      string           `toml:"state" words:"made not-yet removed"`
 	Line       int              `toml:"-"` // where it stands in the file, for findings; 0 is not known
 }
