@@ -1,6 +1,7 @@
 package report
 
 import (
+	"strconv"
 	"strings"
 
 	"bandwright/bench"
@@ -151,6 +152,15 @@ func (c recordComposer) undoSteps() []string {
 	return append(steps, "Read the earth bond again.")
 }
 
+// undoList are the steps back, numbered.
+func (c recordComposer) undoList() Block {
+	list := &List{}
+	for i, step := range c.undoSteps() {
+		list.Items = append(list.Items, Item{Term: strconv.Itoa(i + 1), Text: step})
+	}
+	return Block{List: list}
+}
+
 // sentence ends a text as one.
 func sentence(text string) string {
 	text = strings.TrimSpace(text)
@@ -162,11 +172,7 @@ func sentence(text string) string {
 }
 
 func (c recordComposer) undo() Section {
-	list := &List{Ordered: true}
-	for _, step := range c.undoSteps() {
-		list.Items = append(list.Items, Item{Text: step})
-	}
-	s := Section{ID: "undo", Heading: "To undo it all", Blocks: []Block{{List: list}}}
+	s := Section{ID: "undo", Heading: "To undo it all", Blocks: []Block{c.undoList()}}
 	var differ []string
 	for _, r := range c.job.Runs {
 		if r.Original != "" && r.Original != r.Colour {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"bandwright/bench"
@@ -18,11 +19,7 @@ func (c recordComposer) insidePage() (Section, error) {
 			[2]string{"normal hum", l.Hum}, [2]string{"fuse", c.fuseWords()})},
 		c.boardVolts(),
 	}}
-	steps := &List{Ordered: true}
-	for _, step := range c.undoSteps() {
-		steps.Items = append(steps.Items, Item{Text: step})
-	}
-	s.Blocks = append(s.Blocks, text(Lead, "To undo it"), Block{List: steps})
+	s.Blocks = append(s.Blocks, text(Lead, "To undo it"), c.undoList())
 	if c.with.Sum == "" {
 		return s, nil
 	}
@@ -33,7 +30,8 @@ func (c recordComposer) insidePage() (Section, error) {
 	}
 	sum := Table{Columns: []Column{{Head: "SHA-256 of " + PackageSums, Mono: true}}}
 	sum.add("", c.with.Sum)
-	s.Blocks = append(s.Blocks, Block{Figure: &Figure{Caption: "Check-sum of the package this page belongs to", Drawing: code, Own: true, Data: sum}})
+	s.Blocks = append(s.Blocks, Block{Figure: &Figure{Caption: "Check-sum of the package this page belongs to", Drawing: code, Own: true, Data: sum}},
+		text(Small, c.with.Sum))
 	return s, nil
 }
 
@@ -219,10 +217,14 @@ func drawStrip(scales []bench.BandScale) *draw.Drawing {
 		at := func(position float64) float64 { return above + travel*(1-position)/2 }
 		d.Stroke(draw.Box(draw.Rect{Min: draw.Point{X: x - 1, Y: at(1) - 2}, Max: draw.Point{X: x + 1, Y: at(-1) + 2}}), pen)
 		d.Text(draw.Point{X: x, Y: 8}, s.Band, draw.Font{Size: 4.2, Bold: true, Colour: ink, Anchor: draw.Middle})
-		for _, m := range s.Marks {
+		lettered := above - 10.0 // the last figure's place; they crowd at the ends
+		for _, m := range slices.Backward(s.Marks) {
 			y := at(m.Position)
 			d.Stroke(draw.Line(draw.Point{X: x + 2, Y: y}, draw.Point{X: x + 5, Y: y}), pen)
-			d.Text(draw.Point{X: x + 6, Y: y + 0.9}, draw.Signed(m.DB, 0), draw.Font{Size: 2.6, Colour: ink})
+			if y-lettered >= 2.8 || lettered-y >= 2.8 {
+				d.Text(draw.Point{X: x + 6, Y: y + 0.9}, draw.Signed(m.DB, 0), draw.Font{Size: 2.6, Colour: ink})
+				lettered = y
+			}
 		}
 		d.Stroke(draw.Line(draw.Point{X: x - 5, Y: at(0)}, draw.Point{X: x + 5, Y: at(0)}), draw.Pen{Width: 0.6, Colour: ink})
 	}

@@ -52,11 +52,8 @@ type Paragraph struct {
 	Text string
 }
 
-// List is a run of short texts; Ordered when their order is that of the work.
-type List struct {
-	Ordered bool
-	Items   []Item
-}
+// List is a run of short texts.
+type List struct{ Items []Item }
 
 // Item is an entry of a list: a mark or a term before it, the text, and
 // smaller words after it.
