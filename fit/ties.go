@@ -248,10 +248,9 @@ func updated(c [][]float64, rows [][]float64) [][]float64 {
 	return after
 }
 
-// tied words a tie as a finding.
-func (r *Result) tied(t *Tie) finding.Finding {
+// Named gives the names of a tie's values, and what is known of them.
+func (r *Result) Named(t Tie) (parts, known []string) {
 	name := func(i int) string { return r.Values[i].name() }
-	var parts, known []string
 	for _, i := range t.Values {
 		parts = append(parts, name(i))
 	}
@@ -262,6 +261,12 @@ func (r *Result) tied(t *Tie) finding.Finding {
 		}
 		known = append(known, name(p.A)+sign+name(p.B))
 	}
+	return parts, known
+}
+
+// tied words a tie as a finding.
+func (r *Result) tied(t *Tie) finding.Finding {
+	parts, known := r.Named(*t)
 	settle := ""
 	if t.Settle != nil {
 		settle = t.Settle.String()

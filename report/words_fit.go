@@ -32,4 +32,21 @@ var fitWords = map[finding.ID]wording{
 		"The {{figure .figure}} is not there {{if eq .side `from`}}on the first side{{else if eq .side `to`}}on the second side{{else}}somewhere between the two{{end}}, so its difference cannot be shared out.", "Look at the curves of both."},
 	"fit.unexplained": {
 		"Of the difference in {{figure .figure}} the parts explain the smaller part: what is left is {{percent .share}} of it.", "Something else differs too: a setting, a slider, a part that is not among those fitted."},
+
+	"bench.fit-no-unit": {
+		"The job has no curves of unit “{{.unit}}”.", "{{if .known}}It has some of {{.known}}.{{else}}Add [[curve]]s with the unit's name.{{end}}"},
+	"bench.fit-which-unit": {
+		"{{if .known}}The job has curves of several units: {{.known}}.{{else}}The job has no measured curves.{{end}}", "{{if .known}}Say whose: --unit NAME.{{else}}Add a [[curve]] for every take, with its setting.{{end}}"},
+	"bench.fit-no-curve": {
+		"Unit {{.unit}} has no curve “{{.curve}}”.", "Its curves are {{.known}}."},
+	"bench.fit-also": {
+		"“{{.read}}” is nothing that can be found beside the legs' values.", "It may be {{.known}}."},
+	"bench.fit-none": {
+		"The circuit has nothing to be found as “{{.read}}”.", "Leave it out, or give the part a likely value above nought first."},
+	"bench.fit-level": {
+		"“{{.read}}” says nothing of levels.", "It may be {{.known}}."},
+	"bench.fit-leg": {
+		"The leg of band {{.band}} is not a coil, a capacitor and a resistor of its own; it stays as the job has it.", "Name the parts {{.band}}.coil, {{.band}}.capacitor and {{.band}}.resistor to have them found."},
+	"bench.fit-reversed": {
+		"The slider of band {{.band}} stands the wrong way round: {{.curve}} goes the other way. Its settings are taken so.", "Look for boost and cut lead exchanged, or a curve under the wrong setting."},
 }

@@ -3,13 +3,11 @@ package main
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"bandwright/ask"
 	"bandwright/bench"
 	"bandwright/finding"
-	"bandwright/job"
 	"bandwright/quantity"
 )
 
@@ -78,25 +76,18 @@ func pointsPath(file string) (band, path string) {
 	return strings.TrimSpace(name), rest
 }
 
-// write puts the values found into a copy of the job. What the copy names is
-// looked for beside it before it is written.
+// write puts the values found into a copy of the job.
 func (v designVerb) write(d door, a *bench.DesignAnswer) error {
-	text, err := readFile(v.Job)
+	written, err := v.copied(d, v.Write, a.Job())
 	if err != nil {
 		return err
-	}
-	if text, err = job.Update(text, a.Job()); err != nil {
-		return err
-	}
-	if _, found := bench.Open(d.ctx, filepath.Base(v.Write), text, os.DirFS(filepath.Dir(v.Write))); found.Err() != nil {
-		return found.Err()
 	}
 	inputs := []string{v.Job}
 	for _, file := range v.PointsFile {
 		_, path := pointsPath(file)
 		inputs = append(inputs, path)
 	}
-	return d.save([]output{{v.Write, text}}, v.Force, inputs...)
+	return d.save([]output{written}, v.Force, inputs...)
 }
 
 func printDesign(d door, a *bench.DesignAnswer) error {
