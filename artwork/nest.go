@@ -10,40 +10,55 @@ import (
 // between keeps room for the snips round each pattern, mm.
 const between = 4.0
 
-// Sheet lays so many of a pattern and of its other hand on one drawing at true
-// size: outlines whole, bend lines dashed from edge to edge, rows as long as
-// the paper lets them, a check bar each way. Patterns stand over the bars. More
-// than fit come on further sheets.
+// Sheet lays so many of a pattern and of its other hand on paper at true size:
+// outlines whole, bend lines dashed from edge to edge, a check bar each way.
+// More than fit come on further sheets.
 func (p *Pattern) Sheet(print Print, right, left int) []*draw.Drawing {
-	f, paper := print.factor(), print.Paper
-	wide := (paper.Width - 2*paper.Margin - foot) / f
-	high := (paper.Height - 2*paper.Margin - foot) / f
-	cellWide, cellHigh := p.Length+between, p.lowest()+between
-	columns, rows := int(wide/cellWide), int(high/cellHigh)
-	if columns < 1 || rows < 1 {
-		columns, rows = 1, 1 // longer than the paper: it is cut where the window ends, and the bars say so
-	}
-	each := columns * rows
-	all := right + left
+	across, down := print.factors()
+	wide, high := print.window()
+	// One longer than the paper is cut where the window ends, and the bars say so.
+	columns, rows := max(1, int(wide/p.cell().X)), max(1, int(high/p.cell().Y))
+	each, all := columns*rows, right+left
 	var pages []*draw.Drawing
 	for first := 0; first < all; first += each {
-		d := &draw.Drawing{Width: paper.Width, Height: paper.Height, ID: fmt.Sprintf("tabs-%d", len(pages)+1),
-			Title: "Tabs, true size", Desc: fmt.Sprintf("Flat patterns of %d tabs, bend lines dashed", min(each, all-first))}
-		s := &sheet{Drawing: d, factor: f, window: draw.Rect{
-			Min: draw.Point{X: paper.Margin, Y: paper.Margin},
-			Max: draw.Point{X: paper.Margin + wide*f, Y: paper.Margin + high*f}}}
-		for n := first; n < min(first+each, all); n++ {
-			q, hand := p, "right hand"
-			if n >= right {
-				q, hand = p.Mirrored(), "left hand"
-			}
-			k := n - first
-			q.onto(s, Point{float64(k%columns) * cellWide, float64(k/columns) * cellHigh}, hand)
-		}
-		s.bars(paper, len(pages)+1, (all+each-1)/each)
-		pages = append(pages, d)
+		s := print.page(tabs(min(each, all-first)), len(pages)+1)
+		p.lay(s, first, min(first+each, all), right, columns)
+		s.bars(print.Paper.bars(across, down), fmt.Sprintf("factor in force %s. Page %d of %d.", factorText(across, down), len(pages)+1, (all+each-1)/each))
+		pages = append(pages, s.Drawing)
 	}
 	return pages
+}
+
+// Whole lays them in rows of one drawing at true size, for machines.
+func (p *Pattern) Whole(right, left int) *draw.Drawing {
+	const row = 280.0
+	columns := max(1, min(right+left, int(row/p.cell().X)))
+	rows := (right + left + columns - 1) / columns
+	of := tabs(right + left)
+	of.width, of.height = float64(columns)*p.cell().X-between, float64(rows)*p.cell().Y-between
+	of.onto = func(s *sheet) { p.lay(s, 0, right+left, right, columns) }
+	return of.whole()
+}
+
+func tabs(count int) picture {
+	return picture{id: "tabs", title: "Tabs, true size", desc: fmt.Sprintf("Flat patterns of %d tabs, bend lines dashed", count)}
+}
+
+// cell is what one pattern takes of a sheet.
+func (p *Pattern) cell() Point { return Point{p.Length + between, p.lowest() + between} }
+
+// lay draws patterns from one number to another, all right hands before the
+// left.
+func (p *Pattern) lay(s *sheet, from, to, right, columns int) {
+	cell := p.cell()
+	for n := from; n < to; n++ {
+		q, hand := p, "right hand"
+		if n >= right {
+			q, hand = p.Mirrored(), "left hand"
+		}
+		k := n - from
+		q.onto(s, Point{float64(k%columns) * cell.X, float64(k/columns) * cell.Y}, hand)
+	}
 }
 
 // lowest is how far the tongues hang down.
@@ -54,16 +69,22 @@ func (p *Pattern) lowest() (y float64) {
 	return y
 }
 
+var bendPen = draw.Pen{Width: 0.1, Pattern: draw.Dashed}
+
 func (p *Pattern) onto(s *sheet, at Point, hand string) {
 	var outline []Point
 	for _, c := range p.Outline {
 		outline = append(outline, Point{c.X + at.X, c.Y + at.Y})
 	}
-	s.line(cutPen, append(outline, outline[0])...)
+	s.ring(cutPen, outline...)
 	for _, b := range p.Bends {
-		s.line(draw.Pen{Width: 0.1, Pattern: draw.Dashed}, Point{at.X + b.X, at.Y}, Point{at.X + b.X, at.Y + p.Height})
+		s.line(bendPen, Point{at.X + b.X, at.Y}, Point{at.X + b.X, at.Y + p.Height})
 	}
-	s.word(Point{at.X + p.Length/2, at.Y + p.Height/2 + 1}, hand, 2)
+	for _, x := range p.Folds {
+		s.line(bendPen, Point{at.X + x, at.Y + p.Height + slit}, Point{at.X + x, at.Y + p.lowest()})
+	}
+	middle, size := p.Length/2, math.Min(2, 0.6*p.Height)
+	s.letter(letter{text: hand, at: Point{at.X + middle, at.Y + p.Height/2 + size/3}, size: size, anchor: draw.Middle})
 }
 
 // HeatNote is what to mind when the ends are soldered: the slider's track is of

@@ -1,7 +1,9 @@
 package artwork
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strconv"
 
 	"bandwright/finding"
@@ -16,8 +18,16 @@ const (
 	// metal. Place: the part. other; between, least: mm (below 0: they overlap).
 	IDCutsMeet finding.ID = "artwork.cuts-meet"
 	// IDHeight, an error: something behind the panel stands in the way. Place:
-	// the part. other; needs, has: mm.
+	// the part. other; needs, has: mm; highest: the layer that takes most, height.
 	IDHeight finding.ID = "artwork.height"
+	// IDLever, an error: too little of the lever stands out for its knob. out,
+	// knob, thickness: mm.
+	IDLever finding.ID = "artwork.lever"
+	// IDWordOff, a warning: lettering reaches over the panel's edge. text; over: mm.
+	IDWordOff finding.ID = "artwork.word-off"
+	// IDWordOver, a warning: lettering lies over a cut or other lettering. text,
+	// other.
+	IDWordOver finding.ID = "artwork.word-over"
 	// IDNoBit, a warning: no bit owned is near the size. size, nearest: mm (0:
 	// none owned).
 	IDNoBit finding.ID = "artwork.no-bit"
@@ -30,7 +40,19 @@ type Panel struct {
 	Thickness     float64
 	Sliders       []Slider
 	Holes         []Hole
-	Bridge        float64 // least metal between two cuts; 0: 1.5 mm (common practice, no source)
+	Texts         []Text
+	Bridge        float64 // least metal between two cuts; 0: 1.5 mm
+}
+
+// usualBridge is the least metal between two cuts, mm. Common practice, no
+// source.
+const usualBridge = 1.5
+
+// Text is lettering of its own, its middle and foot at a place.
+type Text struct {
+	Text string
+	X, Y float64
+	Size float64 // 0: 3
 }
 
 // Slider is one slider's place: its travel is upright, boost above.
@@ -100,10 +122,7 @@ func (p Panel) Check() (found finding.List) {
 	if found != nil {
 		return found
 	}
-	least := p.Bridge
-	if least == 0 {
-		least = 1.5
-	}
+	least := cmp.Or(p.Bridge, usualBridge)
 	cuts := p.cuts()
 	for i, c := range cuts {
 		at := finding.Place{Part: c.name}
@@ -169,20 +188,46 @@ func distance(c, d cut) float64 {
 // Stand is something behind the panel: how far it reaches back, and the room
 // there is.
 type Stand struct {
-	Name  string
-	Needs float64 // depth behind the panel
-	Has   float64 // to what stands behind
-	What  string  // stands behind
-	Gap   float64 // least air between; more beside high tension
+	Name   string
+	Layers []Layer // on each other, from the panel's back
+	Has    float64 // from the panel's back to what stands there
+	What   string  // stands there
+	Gap    float64 // least air between; more beside high tension
 }
 
-// Heights holds every depth against the room behind it, each named.
+// Layer is one height of what stands behind a panel.
+type Layer struct {
+	Name   string  `json:"name"`
+	Height float64 `json:"height"`
+}
+
+// Needs is the depth that all layers take.
+func (s Stand) Needs() (sum float64) {
+	for _, l := range s.Layers {
+		sum += l.Height
+	}
+	return sum
+}
+
+// Heights holds every pile against the room behind it.
 func Heights(list []Stand) (found finding.List) {
 	for _, s := range list {
-		if s.Needs+s.Gap > s.Has {
+		if needs := s.Needs() + s.Gap; needs > s.Has {
+			highest := slices.MaxFunc(append([]Layer{{}}, s.Layers...), func(a, b Layer) int { return cmp.Compare(a.Height, b.Height) })
 			found = append(found, finding.New(IDHeight, finding.Error, finding.Place{Part: s.Name},
-				finding.Args{"other": s.What, "needs": s.Needs + s.Gap, "has": s.Has}))
+				finding.Args{"other": s.What, "needs": needs, "has": s.Has, "highest": highest.Name, "height": highest.Height}))
 		}
 	}
 	return found
+}
+
+// Lever is what stands out of the front of a lever: stands is its length from
+// the face that the slider lies against, knob what a knob takes of it.
+func (p Panel) Lever(stands, knob float64) (out float64, found finding.List) {
+	out = stands - p.Thickness
+	if out < knob {
+		found = finding.List{finding.New(IDLever, finding.Error, finding.Place{},
+			finding.Args{"out": out, "knob": knob, "thickness": p.Thickness})}
+	}
+	return out, found
 }

@@ -58,9 +58,19 @@ func TestPanelsThatCannotBe(t *testing.T) {
 }
 
 func TestHeights(t *testing.T) {
-	found := Heights([]Stand{{"slider 63", 14, 20, "transformer", 2}, {"coil 63", 25, 26, "filter cap at 412 V", 6}})
-	if len(found) != 1 || found[0].Place.Part != "coil 63" || found[0].Args["needs"] != 31.0 {
+	found := Heights([]Stand{{"slider 63", []Layer{{"slider", 12}, {"board", 2}}, 20, "transformer", 2},
+		{"coil 63", []Layer{{"slider", 7}, {"board", 2}, {"coil", 16}}, 26, "filter cap at 412 V", 6}})
+	if len(found) != 1 || found[0].Place.Part != "coil 63" || found[0].Args["needs"] != 31.0 || found[0].Args["highest"] != "coil" {
 		t.Errorf("%v", found)
+	}
+	for _, k := range []struct {
+		stands, knob, out float64
+		short             bool
+	}{{15, 9, 13.5, false}, {10, 9, 8.5, true}} {
+		out, found := studio().Lever(k.stands, k.knob)
+		if out != k.out || (len(found) > 0) != k.short {
+			t.Errorf("%+v: %v stands out, %v", k, out, found)
+		}
 	}
 }
 
@@ -133,19 +143,23 @@ func (r raster) ticks(at float64, upright bool, from, to float64) (list []float6
 func TestTemplateIsTrueToOnePixel(t *testing.T) {
 	for _, paper := range Papers() {
 		for _, factor := range []float64{1, 1.003} {
-			page := studio().Template(Print{Paper: paper, Factor: factor})[0]
+			page := studio().Template(Print{Paper: paper, Across: factor, Down: 2 - factor})[0]
 			r := printed(t, page)
 			if math.Abs(float64(r.wide)-paper.Width*dots) > 1 || math.Abs(float64(r.high)-paper.Height*dots) > 1 {
 				t.Errorf("%s: %d × %d dots", paper.Name, r.wide, r.high)
 			}
 			across := r.ticks(paper.Height-paper.Margin-5-1.3, false, paper.Margin-2, paper.Margin+Bar*1.01)
 			down := r.ticks(paper.Width-paper.Margin-5-1.3, true, paper.Margin-2, paper.Margin+Bar*1.01)
-			for name, ticks := range map[string][]float64{"across": across, "down": down} {
-				if len(ticks) != 2 {
-					t.Fatalf("%s %s: ticks at %v", paper.Name, name, ticks)
+			for _, k := range []struct {
+				name   string
+				ticks  []float64
+				factor float64
+			}{{"across", across, factor}, {"down", down, 2 - factor}} {
+				if len(k.ticks) != 2 {
+					t.Fatalf("%s %s: ticks at %v", paper.Name, k.name, k.ticks)
 				}
-				if bar := ticks[1] - ticks[0]; math.Abs(bar-Bar*factor) > 1/dots {
-					t.Errorf("%s %s: the bar measures %.4f mm, want %.4f", paper.Name, name, bar, Bar*factor)
+				if bar := k.ticks[1] - k.ticks[0]; math.Abs(bar-Bar*k.factor) > 1/dots {
+					t.Errorf("%s %s: the bar measures %.4f mm, want %.4f", paper.Name, k.name, bar, Bar*k.factor)
 				}
 			}
 		}
@@ -184,7 +198,7 @@ func TestScaleStandsWhereTheLeverDoes(t *testing.T) {
 		}
 	}
 	var b bytes.Buffer
-	if err := studio().Face().SVG(&b); err != nil {
+	if err := studio().WholeFace().SVG(&b); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{">+10<", ">−10<", ">0<", ">63 Hz<", ">6300 Hz<", ">on<"} {

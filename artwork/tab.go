@@ -9,7 +9,8 @@ import (
 
 // Findings of a tab.
 const (
-	// IDMetal, an error: the sheet cannot be soldered. metal.
+	// IDMetal, an error: the sheet cannot be soldered. metal; known: it is a metal
+	// that the room knows.
 	IDMetal finding.ID = "artwork.metal"
 	// IDSize, an error: a size that cannot be. what: the dimension; value: as
 	// text; least, most: mm.
@@ -22,9 +23,15 @@ const (
 	// IDTonguesMeet, an error: on the flat sheet the two tongues would lie over
 	// each other. short: mm.
 	IDTonguesMeet finding.ID = "artwork.tongues-meet"
+	// IDTongueSlips, an error: a tongue that is to be twisted is no wider than its
+	// slot, and turns in it. has, slot: mm.
+	IDTongueSlips finding.ID = "artwork.tongue-slips"
 	// IDMisfit, a warning: the slots as measured lie elsewhere than the tongues.
-	// slot: 1 or 2; off, play: mm.
+	// Place: the band. slot: 1 or 2; off, play: mm.
 	IDMisfit finding.ID = "artwork.misfit"
+	// IDTabsMeet, an error: two tabs side by side touch. Place: the band. other;
+	// between: mm, below 0 where they overlap.
+	IDTabsMeet finding.ID = "artwork.tabs-meet"
 )
 
 // Tab is what calipers say of one slider and its place in the chassis.
@@ -53,6 +60,7 @@ type Housing struct {
 type Tongue struct {
 	Width  float64 // along the travel
 	Beyond float64 // what stands out of the chassis, to twist or fold
+	Fold   bool    // it is folded over; else twisted
 }
 
 // Slots are those of the chassis, there already or to be cut.
@@ -93,7 +101,7 @@ func (t Tab) Pitch() float64 { return t.Housing.Width + 2*t.Gap() + t.Thickness 
 // check refuses what cannot be bent or does not go in.
 func (t Tab) check() (found finding.List) {
 	if m, ok := MetalNamed(t.Metal); !ok || !m.Solderable {
-		found = append(found, finding.New(IDMetal, finding.Error, finding.Place{}, finding.Args{"metal": t.Metal}))
+		found = append(found, finding.New(IDMetal, finding.Error, finding.Place{}, finding.Args{"metal": t.Metal, "known": ok}))
 	}
 	size := func(what string, value, least, most float64) {
 		if !(value >= least && value <= most) {
@@ -109,7 +117,8 @@ func (t Tab) check() (found finding.List) {
 	size("height of the band", t.Height, 1, 200)
 	size("overlap", t.Overlap, 1, t.Housing.Width)
 	size("tongue's width", t.Tongue.Width, 0.5, 100)
-	size("tongue beyond the chassis", t.Tongue.Beyond, 0.5, 50)
+	size("tongue beyond the chassis", t.Tongue.Beyond, t.leastBeyond(), 50)
+	size("K", t.k(), 0, 0.5)
 	size("thickness of the chassis", t.Slots.Chassis, 0.2, 10)
 	if found != nil {
 		return found
@@ -130,6 +139,18 @@ func (t Tab) check() (found finding.List) {
 	return append(found, t.checkSlots()...)
 }
 
+// lies is what of a folded tongue must lie on the chassis. Common practice, no
+// source.
+const lies = 1.0
+
+// leastBeyond is what a tongue needs outside the chassis to be held there.
+func (t Tab) leastBeyond() float64 {
+	if t.Tongue.Fold {
+		return lies + Allowance(math.Pi/2, t.radius(), t.Thickness, t.k())
+	}
+	return 0.5
+}
+
 // forward is how far a tongue reaches from the end of its side's straight: to
 // the inside of the front, through the front and the chassis, and beyond.
 func (t Tab) forward() float64 {
@@ -137,14 +158,7 @@ func (t Tab) forward() float64 {
 }
 
 func (t Tab) checkSlots() (found finding.List) {
-	if t.Slots.Length > 0 && t.Tongue.Width > t.Slots.Length {
-		found = append(found, finding.New(IDTongue, finding.Error, finding.Place{},
-			finding.Args{"what": "width", "has": t.Tongue.Width, "slot": t.Slots.Length}))
-	}
-	if t.Slots.Width > 0 && t.Thickness > t.Slots.Width {
-		found = append(found, finding.New(IDTongue, finding.Error, finding.Place{},
-			finding.Args{"what": "thickness", "has": t.Thickness, "slot": t.Slots.Width}))
-	}
+	found = t.into(t.Slots.Width, t.Slots.Length, finding.Place{})
 	if t.Slots.Pitch == 0 || found != nil {
 		return found
 	}
@@ -155,6 +169,23 @@ func (t Tab) checkSlots() (found finding.List) {
 			found = append(found, finding.New(IDMisfit, finding.Warning, finding.Place{},
 				finding.Args{"slot": slot, "off": off, "play": play}))
 		}
+	}
+	return found
+}
+
+// into checks that a tongue goes into a slot and holds there; 0: to be cut.
+func (t Tab) into(width, length float64, at finding.Place) (found finding.List) {
+	refuse := func(id finding.ID, args finding.Args) {
+		found = append(found, finding.New(id, finding.Error, at, args))
+	}
+	if length > 0 && t.Tongue.Width > length {
+		refuse(IDTongue, finding.Args{"what": "width", "has": t.Tongue.Width, "slot": length})
+	}
+	if width > 0 && t.Thickness > width {
+		refuse(IDTongue, finding.Args{"what": "thickness", "has": t.Thickness, "slot": width})
+	}
+	if width > 0 && !t.Tongue.Fold && t.Tongue.Width <= width {
+		refuse(IDTongueSlips, finding.Args{"has": t.Tongue.Width, "slot": width})
 	}
 	return found
 }

@@ -23,26 +23,38 @@ func Papers() []Paper {
 // Bar is the length of the check bars, mm.
 const Bar = 100.0
 
-// Print says how a template is put on paper. Factor makes up for a printer that
-// is not true: 100 over what the bar of a first print measures.
-type Print struct {
-	Paper  Paper
-	Factor float64 // 0: 1
-}
-
-func (p Print) factor() float64 {
-	if p.Factor == 0 {
+// FactorOf is what makes up for a printer whose bar measures so much; 0: it was
+// not measured.
+func FactorOf(bar float64) float64 {
+	if bar == 0 {
 		return 1
 	}
-	return p.Factor
+	return Bar / bar
+}
+
+// Print says how a template is put on paper, with a factor each way for a
+// printer that is not true: see FactorOf.
+type Print struct {
+	Paper        Paper
+	Across, Down float64 // 0: 1
+}
+
+func (p Print) factors() (across, down float64) {
+	or1 := func(f float64) float64 {
+		if f == 0 {
+			return 1
+		}
+		return f
+	}
+	return or1(p.Across), or1(p.Down)
 }
 
 // sheet places what is drawn on one page: a window of the panel.
 type sheet struct {
 	*draw.Drawing
-	factor float64
-	at     Point // of the panel's mm, in the window's upper left
-	window draw.Rect
+	across, down float64 // factors
+	at           Point   // of the panel's mm, in the window's upper left
+	window       draw.Rect
 }
 
 var (
@@ -55,30 +67,70 @@ var (
 // stand in, mm.
 const foot = 16.0
 
-// Template gives the pages of the panel at true size: outlines of the cuts with
-// crosses at their middles, each page with a check bar each way. A panel wider
-// or higher than the paper comes in parts that lap by 10 mm.
-func (p Panel) Template(print Print) []*draw.Drawing {
-	f, paper := print.factor(), print.Paper
-	wide := (paper.Width - 2*paper.Margin - foot) / f
-	high := (paper.Height - 2*paper.Margin - foot) / f
+// picture is what is put on pages: its size and how it is drawn.
+type picture struct {
+	id, title, desc string
+	width, height   float64
+	onto            func(*sheet)
+}
+
+// pages puts a picture on paper at true size, with a check bar each way on
+// each. One wider or higher than the paper comes in parts that lap by 10 mm.
+func (p picture) pages(print Print) []*draw.Drawing {
+	across, down := print.factors()
+	wide, high := print.window()
 	const lap = 10.0
-	columns, rows := parts(p.Width, wide, lap), parts(p.Height, high, lap)
+	columns, rows := parts(p.width, wide, lap), parts(p.height, high, lap)
 	var pages []*draw.Drawing
 	for row := range rows {
 		for column := range columns {
-			at := Point{float64(column) * (wide - lap), float64(row) * (high - lap)}
-			d := &draw.Drawing{Width: paper.Width, Height: paper.Height, ID: fmt.Sprintf("template-%d", len(pages)+1),
-				Title: "Drill template, true size", Desc: "Outlines of slots and holes with a cross at each middle"}
-			s := &sheet{Drawing: d, factor: f, at: at, window: draw.Rect{
-				Min: draw.Point{X: paper.Margin, Y: paper.Margin},
-				Max: draw.Point{X: paper.Margin + wide*f, Y: paper.Margin + high*f}}}
+			s := print.page(p, len(pages)+1)
+			s.at = Point{float64(column) * (wide - lap), float64(row) * (high - lap)}
 			p.onto(s)
-			s.bars(paper, len(pages)+1, columns*rows)
-			pages = append(pages, d)
+			s.bars(print.Paper.bars(across, down), fmt.Sprintf("factor in force %s. Page %d of %d.", factorText(across, down), len(pages)+1, columns*rows))
+			pages = append(pages, s.Drawing)
 		}
 	}
 	return pages
+}
+
+// window is how much of a picture goes on one page, in the picture's mm.
+func (p Print) window() (wide, high float64) {
+	across, down := p.factors()
+	return (p.Paper.Width - 2*p.Paper.Margin - foot) / across, (p.Paper.Height - 2*p.Paper.Margin - foot) / down
+}
+
+// page is one empty page.
+func (p Print) page(of picture, number int) *sheet {
+	across, down := p.factors()
+	wide, high := p.window()
+	d := &draw.Drawing{Width: p.Paper.Width, Height: p.Paper.Height, ID: fmt.Sprintf("%s-%d", of.id, number), Title: of.title, Desc: of.desc}
+	return &sheet{Drawing: d, across: across, down: down, window: draw.Rect{
+		Min: draw.Point{X: p.Paper.Margin, Y: p.Paper.Margin},
+		Max: draw.Point{X: p.Paper.Margin + wide*across, Y: p.Paper.Margin + high*down}}}
+}
+
+// whole gives the picture as one drawing without a paper and without a factor,
+// for machines: its upper left corner is the drawing's, the bars lie outside.
+func (p picture) whole() *draw.Drawing {
+	right, low := math.Max(p.width, Bar), math.Max(p.height, Bar)
+	d := &draw.Drawing{Width: right + foot, Height: low + foot, ID: p.id, Title: p.title, Desc: p.desc}
+	s := &sheet{Drawing: d, across: 1, down: 1, window: draw.Rect{Max: draw.Point{X: p.width, Y: p.height}}}
+	p.onto(s)
+	s.bars(barPlaces{draw.Point{X: 0, Y: low + foot - 5}, draw.Point{X: right + foot - 5}, Bar, Bar}, "")
+	return d
+}
+
+// Template gives the pages of the panel: outlines of the cuts with crosses at
+// their middles.
+func (p Panel) Template(print Print) []*draw.Drawing { return p.template().pages(print) }
+
+// Whole gives the template as one drawing at true size, for machines.
+func (p Panel) Whole() *draw.Drawing { return p.template().whole() }
+
+func (p Panel) template() picture {
+	return picture{"template", "Drill template, true size", "Outlines of slots and holes with a cross at each middle",
+		p.Width, p.Height, p.onto}
 }
 
 func parts(length, each, lap float64) int {
@@ -90,7 +142,12 @@ func parts(length, each, lap float64) int {
 
 // place gives a place of the panel on the page.
 func (s *sheet) place(p Point) draw.Point {
-	return draw.Point{X: s.window.Min.X + (p.X-s.at.X)*s.factor, Y: s.window.Min.Y + (p.Y-s.at.Y)*s.factor}
+	return draw.Point{X: s.window.Min.X + (p.X-s.at.X)*s.across, Y: s.window.Min.Y + (p.Y-s.at.Y)*s.down}
+}
+
+func (s *sheet) inside(p draw.Point) bool {
+	const rounding = 1e-9 // of sums of lengths that end on the window's edge
+	return p.X >= s.window.Min.X-rounding && p.X <= s.window.Max.X+rounding && p.Y >= s.window.Min.Y-rounding && p.Y <= s.window.Max.Y+rounding
 }
 
 // line draws what of a run lies in the window.
@@ -104,13 +161,35 @@ func (s *sheet) line(pen draw.Pen, points ...Point) {
 	}
 }
 
-// word writes where it lies whole in the window.
-func (s *sheet) word(p Point, text string, size float64) {
-	at, font := s.place(p), draw.Font{Size: size, Anchor: draw.Middle}
-	half := font.Width(text) / 2
-	if at.X-half >= s.window.Min.X && at.X+half <= s.window.Max.X && at.Y-size >= s.window.Min.Y && at.Y <= s.window.Max.Y {
-		s.Text(at, text, font)
+// ring draws a closed run, in one piece where it lies in the window whole.
+func (s *sheet) ring(pen draw.Pen, points ...Point) {
+	whole := draw.Path{Closed: true}
+	for _, p := range points {
+		at := s.place(p)
+		if !s.inside(at) {
+			s.line(pen, append(points[:len(points):len(points)], points[0])...)
+			return
+		}
+		whole.Points = append(whole.Points, at)
 	}
+	s.Stroke(whole, pen)
+}
+
+// cut draws a slot or a hole: of true arcs where it lies in the window whole
+// and the factors leave circles round.
+func (s *sheet) cut(pen draw.Pen, c cut) {
+	low, high := s.place(Point{c.a.X - c.radius, c.a.Y - c.radius}), s.place(Point{c.b.X + c.radius, c.b.Y + c.radius})
+	if s.across != s.down || !s.inside(low) || !s.inside(high) {
+		s.line(pen, c.outline()...)
+		return
+	}
+	if c.a == c.b {
+		s.Stroke(draw.Circle(s.place(c.a), c.radius*s.across), pen)
+		return
+	}
+	corner := func(end Point, side float64) draw.Point { return s.place(Point{end.X + side*c.radius, end.Y}) }
+	s.Stroke(draw.Path{Closed: true, Bulges: []float64{1, 0, 1, 0},
+		Points: []draw.Point{corner(c.a, -1), corner(c.a, 1), corner(c.b, 1), corner(c.b, -1)}}, pen)
 }
 
 // name writes what a cut is: along a slot, or to the right of a hole.
@@ -128,6 +207,11 @@ func (s *sheet) name(c cut) {
 		at = s.place(Point{c.a.X + c.radius + 1 + size, c.b.Y})
 		right, top = at.X, at.Y-font.Width(text)
 	}
+	if right > s.window.Max.X && font.Degrees == 0 { // to the left, then
+		at = s.place(Point{c.a.X - c.radius - 1, c.a.Y - 0.8})
+		at.X -= font.Width(text)
+		right = at.X
+	}
 	if at.X >= s.window.Min.X && right <= s.window.Max.X && top >= s.window.Min.Y && at.Y <= s.window.Max.Y {
 		s.Text(at, text, font)
 	}
@@ -135,22 +219,27 @@ func (s *sheet) name(c cut) {
 
 // onto draws the panel's edge and cuts.
 func (p Panel) onto(s *sheet) {
-	s.line(thinPen, Point{0, 0}, Point{p.Width, 0}, Point{p.Width, p.Height}, Point{0, p.Height}, Point{0, 0})
+	s.ring(thinPen, Point{0, 0}, Point{p.Width, 0}, Point{p.Width, p.Height}, Point{0, p.Height})
 	for _, c := range p.cuts() {
 		pen := cutPen
 		if c.old {
 			pen = oldPen
 		}
-		s.line(pen, c.outline()...)
-		for _, end := range [...]Point{c.a, c.b} {
-			const arm = 3.0
-			s.line(thinPen, Point{end.X - c.radius - arm, end.Y}, Point{end.X + c.radius + arm, end.Y})
-			s.line(thinPen, Point{end.X, end.Y - c.radius - arm}, Point{end.X, end.Y + c.radius + arm})
-			if c.a == c.b {
-				break
-			}
-		}
+		s.cut(pen, c)
+		s.crosses(c)
 		s.name(c)
+	}
+}
+
+// crosses marks the middles that a bit is set on.
+func (s *sheet) crosses(c cut) {
+	const arm = 3.0
+	for _, end := range [...]Point{c.a, c.b} {
+		s.line(thinPen, Point{end.X - c.radius - arm, end.Y}, Point{end.X + c.radius + arm, end.Y})
+		s.line(thinPen, Point{end.X, end.Y - c.radius - arm}, Point{end.X, end.Y + c.radius + arm})
+		if c.a == c.b {
+			break
+		}
 	}
 }
 
@@ -172,15 +261,36 @@ func (c cut) outline() (list []Point) {
 	return append(list, list[0])
 }
 
+// barPlaces are where the check bars begin, and how long they are drawn.
+type barPlaces struct {
+	across, down draw.Point
+	long, high   float64
+}
+
+func (p Paper) bars(across, down float64) barPlaces {
+	return barPlaces{draw.Point{X: p.Margin, Y: p.Height - p.Margin - 5}, draw.Point{X: p.Width - p.Margin - 5, Y: p.Margin},
+		Bar * across, Bar * down}
+}
+
+// factorText writes the factors, as one where they are alike.
+func factorText(across, down float64) string {
+	if across == down {
+		return fmt.Sprintf("%.4f", across)
+	}
+	return fmt.Sprintf("%.4f across, %.4f down", across, down)
+}
+
 // bars draws the two check bars and what to do with them.
-func (s *sheet) bars(paper Paper, page, pages int) {
-	f := s.factor
-	x, y := paper.Margin, paper.Height-paper.Margin-5
-	s.bar(draw.Point{X: x, Y: y}, draw.Point{X: x + Bar*f, Y: y})
-	right := paper.Width - paper.Margin - 5
-	s.bar(draw.Point{X: right, Y: paper.Margin}, draw.Point{X: right, Y: paper.Margin + Bar*f})
-	s.Text(draw.Point{X: x + Bar*f + 4, Y: y + 1},
-		fmt.Sprintf("Both bars are 100 mm. Measure them before use; factor in force %.4g. Page %d of %d.", f, page, pages), draw.Font{Size: 3})
+func (s *sheet) bars(at barPlaces, more string) {
+	s.bar(at.across, draw.Point{X: at.across.X + at.long, Y: at.across.Y})
+	s.bar(at.down, draw.Point{X: at.down.X, Y: at.down.Y + at.high})
+	text := "Both bars are 100 mm. Measure them before use"
+	if more != "" {
+		text += "; " + more
+		s.Text(draw.Point{X: at.across.X + at.long + 4, Y: at.across.Y + 1}, text, draw.Font{Size: 3})
+		return
+	}
+	s.Text(draw.Point{X: at.across.X, Y: at.across.Y - 2.5}, text+".", draw.Font{Size: 3})
 }
 
 func (s *sheet) bar(a, b draw.Point) {
@@ -193,44 +303,4 @@ func (s *sheet) bar(a, b draw.Point) {
 			s.Stroke(draw.Line(draw.Point{X: end.X - half, Y: end.Y}, draw.Point{X: end.X + half, Y: end.Y}), cutPen)
 		}
 	}
-}
-
-// Face is the panel's artwork at true size: every slider's dB scale from its own
-// taper, its label, and the holes' words.
-func (p Panel) Face() *draw.Drawing {
-	d := &draw.Drawing{Width: p.Width, Height: p.Height, ID: "panel-face", Title: "Panel artwork, true size",
-		Desc: "Each slider with its scale in decibels and its frequency"}
-	s := &sheet{Drawing: d, factor: 1, window: draw.Rect{Max: draw.Point{X: p.Width, Y: p.Height}}}
-	for _, c := range p.cuts() {
-		if !c.old {
-			s.line(thinPen, c.outline()...)
-		}
-	}
-	for _, slider := range p.Sliders {
-		slider.face(s)
-	}
-	for _, h := range p.Holes {
-		if !h.Old {
-			s.word(Point{h.X, h.Y + h.Size/2 + 4}, h.Label, 3)
-		}
-	}
-	return d
-}
-
-// face draws a slider's scale at the left of its slot, the nought longest.
-func (s Slider) face(to *sheet) {
-	const near, short, long = 1.0, 2.0, 3.5
-	left := s.X - s.SlotWidth/2 - near
-	for _, m := range s.Marks {
-		length := short
-		if m.DB == 0 {
-			length = long
-		}
-		y := s.At(m.Travel).Y
-		to.line(cutPen, Point{left - length, y}, Point{left, y})
-		at := to.place(Point{left - length - 0.6, y + 0.7})
-		to.Text(at, draw.Signed(m.DB, 0), draw.Font{Size: 2, Anchor: draw.Finish})
-	}
-	low := math.Max(s.SlotLength(), s.Screws+s.ScrewSize) / 2
-	to.word(Point{s.X, s.Y + low + 5}, s.Label, 3.2)
 }

@@ -7,7 +7,10 @@ import (
 )
 
 // Point is a place on the sheet.
-type Point struct{ X, Y float64 }
+type Point struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+}
 
 // BendLine is where the middle of a bend lies on the flat sheet: the whole of
 // it from X−Allowance/2 to X+Allowance/2 is bent, upwards, through Angle.
@@ -25,6 +28,7 @@ type Pattern struct {
 	Length  float64
 	Height  float64       // of the band
 	Tongues [2][2]float64 // of each tongue where it begins and ends along x
+	Folds   []float64     // where along x each tongue is folded over; none: twisted
 	tab     Tab
 }
 
@@ -67,6 +71,9 @@ func (t Tab) Unfold() (*Pattern, finding.List, error) {
 			p.Length += takes
 		}
 	}
+	if t.Tongue.Fold {
+		p.Folds = []float64{p.Tongues[0][1] - t.Tongue.Beyond, p.Tongues[1][0] + t.Tongue.Beyond}
+	}
 	p.outline()
 	return p, found, nil
 }
@@ -91,7 +98,7 @@ func (p *Pattern) outline() {
 // Mirrored gives the other hand: the seam laps the other way.
 func (p *Pattern) Mirrored() *Pattern {
 	m := *p
-	m.Outline, m.Bends = nil, nil
+	m.Outline, m.Bends, m.Folds = nil, nil, nil
 	for i := len(p.Outline) - 1; i >= 0; i-- {
 		m.Outline = append(m.Outline, Point{p.Length - p.Outline[i].X, p.Outline[i].Y})
 	}
@@ -99,6 +106,9 @@ func (p *Pattern) Mirrored() *Pattern {
 		b := p.Bends[i]
 		b.X = p.Length - b.X
 		m.Bends = append(m.Bends, b)
+	}
+	for i := len(p.Folds) - 1; i >= 0; i-- {
+		m.Folds = append(m.Folds, p.Length-p.Folds[i])
 	}
 	for i, t := range p.Tongues {
 		m.Tongues[1-i] = [2]float64{p.Length - t[1], p.Length - t[0]}
