@@ -137,6 +137,7 @@ type Limits struct {
 type UnitCompare struct {
 	Unit   string         `json:"unit"`
 	Role   string         `json:"role"`
+	Less   string         `json:"less,omitempty"` // the setting whose take was taken off every curve
 	Bands  []BandCompare  `json:"bands"`
 	Curves []CurveCompare `json:"curves"`
 }

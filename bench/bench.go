@@ -34,6 +34,7 @@ type Case struct {
 	equaliser *equaliser.Equaliser
 	files     fs.FS
 	curves    []taken // the job's curves, read
+	less      []taken // those with another take taken off
 
 	mu     sync.Mutex // guards what only remembers
 	states map[string]*circuit.State
@@ -67,7 +68,7 @@ func Open(ctx context.Context, name string, text []byte, files fs.FS) (*Case, fi
 	if found.Err() != nil {
 		return nil, found
 	}
-	c.curves, wrong = c.readCurves()
+	c.curves, c.less, wrong = c.readCurves()
 	found = append(found, wrong...)
 	if found.Err() != nil {
 		return nil, found

@@ -43,11 +43,11 @@ func (c *Case) Compare(ctx context.Context) (*CompareAnswer, finding.List, error
 		return nil, nil, err
 	}
 	a := &CompareAnswer{Limits: DefaultLimits()}
-	if len(c.curves) == 0 {
+	if len(c.curves)+len(c.less) == 0 {
 		return a, finding.List{finding.New(IDNoCurves, finding.Note, finding.Place{}, nil)}, nil
 	}
 	found = located(found, c.job, c.name)
-	for _, u := range c.units() {
+	for _, u := range unitsOf(slices.Concat(c.curves, c.less)) {
 		answer, more, err := c.compareUnit(ctx, u, features, a.Limits)
 		if err != nil {
 			return nil, nil, err
@@ -79,7 +79,7 @@ func (c *Case) asTaken() (*Case, error) {
 	}
 	return &Case{
 		job: c.job, name: c.name, sha256: c.sha256, equaliser: c.equaliser.With(fed),
-		files: c.files, curves: c.curves, states: map[string]*circuit.State{},
+		files: c.files, curves: c.curves, less: c.less, states: map[string]*circuit.State{},
 	}, nil
 }
 
@@ -90,6 +90,7 @@ const sourceOhms = "source.ohms"
 // two, even where the job calls both the same.
 type unit struct {
 	name, role string
+	less       *curve.Setting // whose take was taken off every curve; nil: none
 	curves     []taken
 	flat       curve.Curve
 	ownFlat    bool            // else flat is the predicted one
@@ -97,22 +98,52 @@ type unit struct {
 	takenAt    *quantity.Level // what that curve was taken at
 }
 
-// units gathers the curves in the order the job first names their units.
-func (c *Case) units() []*unit {
+// units gathers the curves of total gain in the order the job first names their
+// units.
+func (c *Case) units() []*unit { return unitsOf(c.curves) }
+
+// unitsOf parts curves by unit, role, and what was taken off them.
+func unitsOf(curves []taken) []*unit {
 	var list []*unit
-	for _, t := range c.curves {
-		same := func(u *unit) bool { return u.name == t.Unit && u.role == t.Role }
+	for _, t := range curves {
+		same := func(u *unit) bool { return u.name == t.Unit && u.role == t.Role && sameLess(u.less, t.less) }
 		i := slices.IndexFunc(list, same)
 		if i < 0 {
-			i, list = len(list), append(list, &unit{name: t.Unit, role: t.Role})
+			i, list = len(list), append(list, &unit{name: t.Unit, role: t.Role, less: t.less})
 		}
 		list[i].curves = append(list[i].curves, t)
 	}
 	return list
 }
 
+func sameLess(a, b *curve.Setting) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	return a.String() == b.String()
+}
+
+// predictedOf is the prediction of one of a unit's curves: of the total gain, or
+// of what is left when another setting's is taken off.
+func (c *Case) predictedOf(ctx context.Context, u *unit, s curve.Setting, hz []float64) (curve.Curve, error) {
+	total, err := c.predicted(ctx, "predicted", s, hz)
+	if err != nil || u.less == nil {
+		return total, err
+	}
+	less, err := c.predicted(ctx, "less", *u.less, hz)
+	if err != nil {
+		return total, err
+	}
+	left, _, err := curve.Difference(total, less, curve.Range{})
+	left.Name, left.Setting = total.Name, total.Setting
+	return left, err
+}
+
 func (c *Case) compareUnit(ctx context.Context, u *unit, features []equaliser.Feature, limits Limits) (UnitCompare, finding.List, error) {
 	answer := UnitCompare{Unit: u.name, Role: u.role}
+	if u.less != nil {
+		answer.Less = u.less.String()
+	}
 	var found finding.List
 	if err := c.findLevel(ctx, u); err != nil {
 		return answer, nil, err
@@ -150,7 +181,7 @@ func (c *Case) findLevel(ctx context.Context, u *unit) error {
 	if !ok {
 		return nil
 	}
-	predicted, err := c.predicted(ctx, "predicted", t.setting, t.curve.Hz)
+	predicted, err := c.predictedOf(ctx, u, t.setting, t.curve.Hz)
 	if err != nil {
 		return err
 	}
@@ -179,7 +210,7 @@ func (c *Case) layOver(ctx context.Context, u *unit, t *taken) (CurveCompare, fi
 		Name: t.Name, Setting: t.setting.String(), File: t.File, SHA256: t.understood.SHA256,
 		Invented: t.Invented, Understood: t.understood, Measured: t.curve,
 	}
-	predicted, err := c.predicted(ctx, "predicted", t.setting, t.curve.Hz)
+	predicted, err := c.predictedOf(ctx, u, t.setting, t.curve.Hz)
 	if err != nil {
 		return laid, nil, err
 	}
@@ -207,7 +238,7 @@ func (c *Case) findFlat(ctx context.Context, u *unit) (finding.List, error) {
 		return nil, nil
 	}
 	var err error
-	u.flat, err = c.predicted(ctx, "flat", curve.Setting{}, AudioGrid())
+	u.flat, err = c.predictedOf(ctx, u, curve.Setting{}, AudioGrid())
 	return finding.List{finding.New(IDNoFlatCurve, finding.Note, finding.Place{}, finding.Args{"unit": u.name})}, err
 }
 

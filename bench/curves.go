@@ -23,6 +23,12 @@ const (
 	// IDCurveUnsummed: the job states no check-sum. Place: file; curve,
 	// file_sum. Hint: enter it.
 	IDCurveUnsummed finding.ID = "bench.curve-unsummed"
+	// IDCurveGenerator (warning): the curve was taken through other ohms than
+	// the job says. Place: file; curve, ohms, job (ohms or a word).
+	IDCurveGenerator finding.ID = "bench.curve-generator"
+	// IDCurveLess: a setting was taken off the curve that the circuit has not.
+	// Place: file; curve, less.
+	IDCurveLess finding.ID = "bench.curve-less"
 )
 
 // taken is one of the job's curves, as read.
@@ -32,21 +38,25 @@ type taken struct {
 	curve      curve.Curve
 	levelled   curve.Curve // moved in level onto its prediction, once compared
 	understood curve.Understood
+	less       *curve.Setting // whose take was taken off; nil: none
 }
 
-// readCurves reads every curve file of the job. A file that is missing or
-// cannot be understood is an Error; one that has changed since is a Warning.
-func (c *Case) readCurves() ([]taken, finding.List) {
-	var list []taken
-	var found finding.List
+// readCurves reads every curve file of the job, those with another take taken
+// off apart. A file that is missing or cannot be understood is an Error; one
+// that has changed since is a Warning.
+func (c *Case) readCurves() (list, less []taken, found finding.List) {
 	for _, named := range c.job.Curves {
 		t, wrong := c.readCurve(named)
 		found = append(found, wrong...)
-		if wrong.Err() == nil {
+		switch {
+		case wrong.Err() != nil:
+		case t.less != nil:
+			less = append(less, t)
+		default:
 			list = append(list, t)
 		}
 	}
-	return list, found
+	return list, less, found
 }
 
 func (c *Case) readCurve(named job.Curve) (taken, finding.List) {
@@ -73,7 +83,33 @@ func (c *Case) readCurve(named job.Curve) (taken, finding.List) {
 	}
 	t.curve.Name, t.curve.Setting = named.Name, t.setting
 	t.curve.Origin.File = named.File
-	return t, append(found, checkSum(named, t.understood.SHA256)...)
+	found = append(found, checkSum(named, t.understood.SHA256)...)
+	return t, append(found, placeIn(c.howTaken(&t), named.File)...)
+}
+
+// howTaken takes up what a curve says of how it was taken.
+func (c *Case) howTaken(t *taken) finding.List {
+	said := t.curve.Origin.Taken
+	if said == nil {
+		return nil
+	}
+	var found finding.List
+	if ohms, job := said.GeneratorOhms, c.job.TapIn.GeneratorHas; ohms != nil && (job == nil || float64(*job) != *ohms) {
+		args := finding.Args{"curve": t.Name, "ohms": *ohms, "job": "nothing"}
+		if job != nil {
+			args["job"] = float64(*job)
+		}
+		found = append(found, finding.New(IDCurveGenerator, finding.Warning, finding.Place{}, args))
+	}
+	if said.Less == "" {
+		return found
+	}
+	s, err := c.setting(said.Less)
+	if err != nil {
+		return append(found, finding.New(IDCurveLess, finding.Error, finding.Place{}, finding.Args{"curve": t.Name, "less": said.Less}))
+	}
+	t.less = &s
+	return found
 }
 
 func whyMissing(err error) string {

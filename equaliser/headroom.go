@@ -6,6 +6,7 @@ import (
 	"math/cmplx"
 
 	"bandwright/circuit"
+	"bandwright/curve"
 	"bandwright/finding"
 )
 
@@ -91,10 +92,10 @@ func (e *Equaliser) Headroom(ctx context.Context, states States, features []Feat
 		if err != nil {
 			return all, found, err
 		}
-		if h.FlatVolts, h.FlatBy, err = e.largest(ctx, flat, h.Hz); err != nil {
+		if h.FlatVolts, h.FlatBy, _, err = e.largest(ctx, flat, h.Hz); err != nil {
 			return all, found, err
 		}
-		if h.UpVolts, h.UpBy, err = e.largest(ctx, up, h.Hz); err != nil {
+		if h.UpVolts, h.UpBy, _, err = e.largest(ctx, up, h.Hz); err != nil {
 			return all, found, err
 		}
 		h.FlatDB, h.UpDB = e.over(h.FlatVolts), e.over(h.UpVolts)
@@ -204,37 +205,53 @@ func (e *Equaliser) rail() float64 {
 	return e.spec.Rail
 }
 
-// largest gives the largest undistorted input at one frequency, rms at the
-// tap-in with the amp's own load; nil when nothing limits it.
-func (e *Equaliser) largest(ctx context.Context, st *circuit.State, hz float64) (*float64, Limit, error) {
+// Largest gives the largest input that a setting passes undistorted at every
+// one of some frequencies, as Headroom does, with what clips first and at which
+// of them; nil when nothing limits it.
+func (e *Equaliser) Largest(ctx context.Context, states States, s curve.Setting, hz ...float64) (volts *float64, by Limit, at float64, err error) {
+	if states == nil {
+		states = e.Solve
+	}
+	st, err := states(ctx, s)
+	if err != nil {
+		return nil, Limit{}, 0, err
+	}
+	return e.largest(ctx, st, hz...)
+}
+
+// largest gives the largest undistorted input, rms at the tap-in with the amp's
+// own load, and the frequency where it is met; nil when nothing limits it.
+func (e *Equaliser) largest(ctx context.Context, st *circuit.State, hz ...float64) (*float64, Limit, float64, error) {
 	list := e.rooms(st)
 	var outs []string
 	for _, r := range list {
 		outs = append(outs, r.points...)
 	}
 	if len(outs) == 0 {
-		return nil, Limit{}, nil
+		return nil, Limit{}, 0, nil
 	}
-	answer, err := st.Response(ctx, Source, outs, []float64{hz})
+	answer, err := st.Response(ctx, Source, outs, hz)
 	if err != nil {
-		return nil, Limit{}, err
+		return nil, Limit{}, 0, err
 	}
-	volts, by, k := math.Inf(1), Limit{}, 0
+	volts, by, at, k := math.Inf(1), Limit{}, 0.0, 0
 	for _, r := range list {
-		var swing complex128
-		for _, w := range r.weight {
-			swing += complex(w, 0) * answer.Gains[k][0]
-			k++
+		for i, f := range hz {
+			var swing complex128
+			for j, w := range r.weight {
+				swing += complex(w, 0) * answer.Gains[k+j][i]
+			}
+			if source := r.peak / cmplx.Abs(swing) / math.Sqrt2; source < volts {
+				volts, by, at = source, r.limit, f
+			}
 		}
-		if source := r.peak / cmplx.Abs(swing) / math.Sqrt2; source < volts {
-			volts, by = source, r.limit
-		}
+		k += len(r.weight)
 	}
 	if math.IsInf(volts, 1) || math.IsNaN(volts) { // no signal comes there
-		return nil, Limit{}, nil
+		return nil, Limit{}, 0, nil
 	}
 	volts *= e.tapShare()
-	return &volts, by, nil
+	return &volts, by, at, nil
 }
 
 // tapShare is the share of the source's volts that stands at the tap-in with

@@ -110,7 +110,7 @@ func TestHeadroomAgainstALargeSignalWalk(t *testing.T) {
 			out, _ := mustSolve(t, direct.With(moved), curve.Setting{}).Volts("out")
 			return out
 		}
-		largest, by, err := direct.largest(context.Background(), mustSolve(t, direct, curve.Setting{}), 1000)
+		largest, by, _, err := direct.largest(context.Background(), mustSolve(t, direct, curve.Setting{}), 1000)
 		if err != nil || largest == nil {
 			t.Fatal(err, largest)
 		}
@@ -176,7 +176,7 @@ func TestHeadroomIsGivenAtTheLoadedTapIn(t *testing.T) {
 	s := Spec{Drawing: DrawingOpAmp, SourceOhms: 10e3, LoadOhms: 10e3, LevelVolts: 1}
 	e := mustBuild(t, s)
 	st := mustSolve(t, e, e.Flat())
-	got, _, err := e.largest(context.Background(), st, 1000)
+	got, _, _, err := e.largest(context.Background(), st, 1000)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -61,6 +61,18 @@ func (e *Equaliser) ParseSetting(text string) (curve.Setting, error) {
 	return r.setting, nil
 }
 
+// ReadSetting reads a setting as ParseSetting does where no circuit is at hand
+// to say which sliders and switches there are.
+func ReadSetting(text string) (curve.Setting, error) {
+	words := strings.Split(text, ",")
+	for i, word := range words {
+		if short := settingWord(strings.TrimSpace(word)); short != "" {
+			words[i] = short
+		}
+	}
+	return curve.ParseSetting(strings.Join(words, ","))
+}
+
 type settingReader struct {
 	e       *Equaliser
 	setting curve.Setting

@@ -141,7 +141,7 @@ func (c composer) rangeSentence() string {
 // laidOver draws one unit's measured curves, solid, over the predicted ones.
 func (c composer) laidOver(u bench.UnitCompare) *Figure {
 	p := draw.Plot{
-		ID: "measured-" + identifier(u.Unit), Title: unitName(u) + ": measured over predicted",
+		ID: "measured-" + identifier(u.Unit+u.Less), Title: unitName(u) + ": measured over predicted",
 		Width: plotWidth, LowDB: -5, HighDB: 5, Marks: c.marks(),
 	}
 	var predicted []draw.Curve
@@ -168,7 +168,7 @@ func (c composer) laidOver(u bench.UnitCompare) *Figure {
 func (c composer) differences(u bench.UnitCompare) *Figure {
 	limit := c.answer.Compare.Limits.DB
 	p := draw.Plot{
-		ID: "difference-" + identifier(u.Unit), Title: unitName(u) + ": measured minus predicted",
+		ID: "difference-" + identifier(u.Unit+u.Less), Title: unitName(u) + ": measured minus predicted",
 		Width: plotWidth, DecadeDB: draw.WideDB, LowDB: -4 * limit, HighDB: 4 * limit, MostDB: max(6, 4*limit), Marks: c.marks(),
 		Shades: []draw.Shade{{
 			Name: "within ±" + plain(limit, 3) + " dB", Hz: []float64{20, 20e3},

@@ -80,6 +80,9 @@ func unitName(u bench.UnitCompare) string {
 	if u.Role != "" && u.Role != "measured" {
 		name += " (" + u.Role + ")"
 	}
+	if u.Less != "" {
+		name += ", less " + u.Less
+	}
 	return name
 }
 

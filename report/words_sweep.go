@@ -106,4 +106,41 @@ var sweepWords = map[finding.ID]wording{
 		`Both takes are at one setting, {{.setting}}.`, `Is one of them named wrongly?`},
 	"sweep.levels-differ": {
 		`The takes were made at {{dB .first}} and {{dB .second}} of full scale.`, `Repeat one of them: coils and drivers change with level.`},
+	"sweep.not-a-test-recording": {
+		`This is no test recording{{if eq .reason "form"}} of a form that is known{{else if eq .reason "description"}}: what it says of itself cannot be read{{end}}.`,
+		`Name the file that sweep make or sweep takes wrote; the same flags write it again.`},
+	"bench.generator-unsaid": {
+		`The job does not say through how many ohms its curves are taken; the tap-in's own {{ohm .source}} are not the generator's.`,
+		`State tap_in.generator: what feeds the tap-in while it is measured.`},
+	"bench.no-clip": {
+		`No stage that is described limits the level.`, `Raise it from low, and stop well below where the curve changes.`},
+	"bench.take-level-low": {
+		`{{.part}} allows no more than {{short .dbu}} dBu at {{.setting}}, 6 dB under clipping, which is below the usual {{short .usual}} dBu.`,
+		`Take at that level, with a longer sweep against the noise.`},
+	"bench.signal-bits": {
+		`“{{.read}}” is no depth of a test recording.`, `Choose 16, 24 or float.`},
+	"bench.generator-asked": {
+		`Nobody has said through how many ohms the amp was fed.`, `State the generator's ohms: they replace the preamp's own, and no difference takes that out.`},
+	"bench.no-such-take": {
+		`For {{.what}} a take {{.lacks}} is missing.`, `Record it too, with the same leads and level, or name its file beside the others.`},
+	"bench.takes-differ": {
+		`Two takes at {{.setting}} differ by {{dB .db}} at {{Hz .hz}}; {{dB .limit}} is usual.`, `Has a slider moved, or has something warmed up? Take both again.`},
+	"bench.settings-count": {
+		`{{.settings}} settings are named for {{.recordings}} recordings.`, `Name one for each file, in the same order, or none.`},
+	"bench.settings-takes": {
+		`The test recording has {{.takes}} takes with settings of their own.`, `Leave the settings out, or play one of a single sweep.`},
+	"bench.curve-generator": {
+		`The curve {{.curve}} was taken through {{ohm .ohms}}, but the job says {{ohm .job}}.`, `State tap_in.generator as it was, or take the curve again.`},
+	"bench.curve-less": {
+		`The curve {{.curve}} has {{.less}} taken off, which this circuit has not.`, `Take it off another setting, or compare the take itself.`},
+	"ask.no-recording": {
+		`No recording is named.`, `Name the WAV file that was recorded.`},
+	"ask.no-played": {
+		`The test recording that was played is not named.`, `Name it with --played: it says what to look for.`},
+	"ask.less": {
+		`“{{.read}}” is no difference that can be made.`, `Write "engaged less lifted" or "lifted less bypassed".`},
+	"ask.lacks": {
+		`{{.one}} says nothing without {{.other}}.`, `Give both.`},
+	"cmd.no-recording-file": {
+		`No file is named to write the test recording to.`, `Name one that ends in .wav, or ask with --json.`},
 }

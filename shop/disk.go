@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
@@ -63,6 +64,42 @@ func (r rooted) syncFolder(name string) error {
 // new one, never half of either. The folder is made when it is not there.
 // Without replace, a file with other contents is ErrExists.
 func Write(name string, data []byte, replace bool) error {
+	return write(name, whole(data), replace)
+}
+
+// WriteLong is Write for a file too long to be held at once: fill writes it, and
+// an error of its own leaves no file. Without replace, any file that is there
+// is ErrExists.
+func WriteLong(name string, fill func(io.Writer) error, replace bool) error {
+	buffered := func(w io.Writer) error {
+		b := bufio.NewWriterSize(w, 1<<20)
+		if err := fill(b); err != nil {
+			return err
+		}
+		return b.Flush()
+	}
+	return write(name, contents{buffered, func([]byte) bool { return false }}, replace)
+}
+
+// contents are what a file is to hold.
+type contents struct {
+	fill func(io.Writer) error
+	same func(there []byte) bool // as what is there
+}
+
+// whole are contents that are held at once.
+func whole(data []byte) contents {
+	fill := func(w io.Writer) error {
+		n, err := w.Write(data)
+		if err == nil && n < len(data) {
+			err = io.ErrShortWrite
+		}
+		return err
+	}
+	return contents{fill, func(there []byte) bool { return bytes.Equal(there, data) }}
+}
+
+func write(name string, c contents, replace bool) error {
 	folder := filepath.Dir(name)
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
@@ -71,17 +108,22 @@ func Write(name string, data []byte, replace bool) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(place(rooted{root}, filepath.Base(name), data, replace), root.Close())
+	return errors.Join(put(rooted{root}, filepath.Base(name), c, replace), root.Close())
 }
 
-// place writes a temporary file in the same folder, brings it to the disk, and
-// gives it its name.
+// place puts data at its name.
 func place(d disk, name string, data []byte, replace bool) error {
-	temporary, err := writeTemporary(d, name, data)
+	return put(d, name, whole(data), replace)
+}
+
+// put writes a temporary file in the same folder, brings it to the disk, and
+// gives it its name.
+func put(d disk, name string, c contents, replace bool) error {
+	temporary, err := writeTemporary(d, name, c)
 	if err != nil {
 		return err
 	}
-	if err := giveName(d, temporary, name, data, replace); err != nil {
+	if err := giveName(d, temporary, name, c, replace); err != nil {
 		return errors.Join(err, gone(d.remove(temporary)))
 	}
 	if err := gone(d.remove(temporary)); err != nil { // there still when it was linked
@@ -98,8 +140,8 @@ func gone(err error) error {
 	return err
 }
 
-// writeTemporary writes the data to a new file beside the target.
-func writeTemporary(d disk, target string, data []byte) (name string, err error) {
+// writeTemporary writes the contents to a new file beside the target.
+func writeTemporary(d disk, target string, c contents) (name string, err error) {
 	var f file
 	for try := 0; ; try++ {
 		name = path.Join(path.Dir(target), fmt.Sprintf(".%s.%d.%d.tmp", path.Base(target), os.Getpid(), try))
@@ -111,11 +153,7 @@ func writeTemporary(d disk, target string, data []byte) (name string, err error)
 			return "", err
 		}
 	}
-	n, err := f.Write(data)
-	if err == nil && n < len(data) {
-		err = io.ErrShortWrite
-	}
-	if err == nil {
+	if err = c.fill(f); err == nil {
 		err = f.Sync()
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
@@ -127,13 +165,13 @@ func writeTemporary(d disk, target string, data []byte) (name string, err error)
 // giveName names the temporary file. Without replace it is linked, which
 // fails when another has taken the name since it was looked at; where the
 // file system has no links the name is looked at once more.
-func giveName(d disk, temporary, name string, data []byte, replace bool) error {
+func giveName(d disk, temporary, name string, c contents, replace bool) error {
 	if !replace {
 		if err := d.link(temporary, name); err == nil {
 			return nil
 		}
 		if there, err := d.read(name); err == nil {
-			if bytes.Equal(there, data) {
+			if c.same(there) {
 				return nil
 			}
 			return ErrExists

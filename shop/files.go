@@ -19,7 +19,9 @@ var extensions = []string{".csv", ".txt", ".tsv", ".dat"}
 
 // beside gives the place of a file beside a job: plain names, at most one
 // folder down, never a job itself.
-func beside(id, name string) (string, error) {
+func beside(id, name string) (string, error) { return besideOf(id, name, extensions) }
+
+func besideOf(id, name string, extensions []string) (string, error) {
 	folder, _, err := where(id)
 	if err != nil {
 		return "", err
@@ -69,6 +71,30 @@ func (f *Folder) File(id, name string) ([]byte, error) {
 		return nil, err
 	}
 	return f.read(at, MostFileBytes)
+}
+
+// Recording opens a recording beside a job, of any length, to be read in parts
+// and closed.
+func (f *Folder) Recording(id, name string) (file *os.File, bytes int64, err error) {
+	at, err := besideOf(id, name, []string{".wav"})
+	if err != nil {
+		return nil, 0, err
+	}
+	file, err = f.root.Open(at)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, 0, fmt.Errorf("%s: %w", at, ErrNone)
+	}
+	if err != nil {
+		return nil, 0, err
+	}
+	info, err := file.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = fmt.Errorf("%s: %w", at, ErrNone)
+	}
+	if err != nil {
+		return nil, 0, errors.Join(err, file.Close())
+	}
+	return file, info.Size(), nil
 }
 
 // SaveFile writes a file beside a job. based is the version it was made from,

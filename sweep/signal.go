@@ -235,3 +235,21 @@ func (p shape) hertz(t float64) float64 { return p.start * math.Exp(t/p.l) }
 
 // before gives how much earlier than the sine its harmonic of an order stands.
 func (p shape) before(order int) float64 { return p.l * math.Log(float64(order)) }
+
+// Take is where a setting's take lies in a signal, in seconds from its start.
+type Take struct {
+	Number  int // from 1
+	Setting curve.Setting
+	Mark    float64 // the first mark: all must stand ready
+	Sweep   float64 // its sweep
+	End     float64 // sliders may be moved
+}
+
+// Takes gives the takes of a signal in order.
+func (s Signal) Takes() []Take {
+	var all []Take
+	for i, t := range s.takes() {
+		all = append(all, Take{Number: i + 1, Setting: s.settings()[i], Mark: t.mark, Sweep: t.sweep, End: t.end})
+	}
+	return all
+}

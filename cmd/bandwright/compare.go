@@ -34,7 +34,11 @@ func printCompare(d door, a *bench.CompareAnswer) error {
 		if i > 0 {
 			fmt.Fprintln(d.out)
 		}
-		fmt.Fprintf(d.out, "Unit %s, %s\n\n", u.Unit, u.Role)
+		less := ""
+		if u.Less != "" {
+			less = ", less " + u.Less
+		}
+		fmt.Fprintf(d.out, "Unit %s, %s%s\n\n", u.Unit, u.Role, less)
 		if err := printUnit(d, u); err != nil {
 			return err
 		}

@@ -50,6 +50,12 @@ var everyQuestion = []bothWays{
 	{"fit", []string{"fit", "job.toml", "--unit", "B", "--curve", "unit B, flat", "--curve", "unit B, 400 boost", "--also", "copper", "--sliders", "2%"},
 		`"unit":"B","curve":["unit B, flat","unit B, 400 boost"],"also":["copper"],"sliders":"2%"`},
 	{"fit", []string{"fit", "job.toml", "--unit", "C", "--level", "loud"}, `"unit":"C","level":"loud"`},
+	{"takes", []string{"sweep", "takes", "job.toml", "--rate", "48000"}, `"rate":48000`},
+	{"signal", []string{"sweep", "make", "--set", "63=+1", "--set", "lift", "--full", "12", "--bits", "16"}, `"set":["63=+1","lift"],"full_dbu":12,"bits":"16"`},
+	{"signal", []string{"sweep", "make", "--length", "long", "--bits", "12"}, `"length":"long","bits":"12"`},
+	{"recording", []string{"sweep", "read", "test.wav", "--played", "test.wav", "--reference", "2", "--generator", "600ohm"},
+		`"files":["test.wav"],"played":"test.wav","reference":2,"generator":"600ohm"`},
+	{"recording", []string{"sweep", "read", "none.wav", "--played", "test.wav"}, `"files":["none.wav"],"played":"test.wav"`},
 	{"sheet", []string{"sheet", "job.toml"}, ``},
 	{"preferred", []string{"preferred", "resistor", "4k6"}, `"kind":"resistor","value":"4k6"`},
 	{"preferred", []string{"preferred", "coil", "long"}, `"kind":"coil","value":"long"`},
@@ -65,6 +71,10 @@ func TestCommandAndPageAnswerAlike(t *testing.T) {
 	}
 	address := served(t, folder)
 	t.Chdir(filepath.Join(folder, "bass-head"))
+	if code := run(door{ctx: t.Context(), out: io.Discard, err: os.Stderr}, // read back below
+		[]string{"sweep", "make", "test.wav", "--rate", "44100", "--length", "2s", "--silence", "0.5s"}); code != exitDone {
+		t.Fatalf("no recording was written: %d", code)
+	}
 	asked := map[string]bool{}
 	for _, c := range everyQuestion {
 		q, known := ask.Named(c.question)
