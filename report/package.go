@@ -34,11 +34,13 @@ const (
 	IDNotPackage finding.ID = "report.not-package"
 	// IDPackageNewer (error): a later form. Place: the file. format, newest.
 	IDPackageNewer finding.ID = "report.package-newer"
-	// IDPackageGone (warning): a file that the sums name is not there. Place: the file.
+	// IDPackageGone (warning): a file that the sums name is not there. Place: the
+	// file. list: where it is named.
 	IDPackageGone finding.ID = "report.package-gone"
-	// IDPackageAltered (warning): a file is not what was packed. Place: the file.
+	// IDPackageAltered (warning): a file is not what was packed, or the list of
+	// its sum is not. Place: the file. list.
 	IDPackageAltered finding.ID = "report.package-altered"
-	// IDPackageAdded (warning): a file that no sum names. Place: the file.
+	// IDPackageAdded (warning): a file that no sum names. Place: the file. list.
 	IDPackageAdded finding.ID = "report.package-added"
 )
 

@@ -55,35 +55,35 @@ func (p *Package) Sum() string {
 // differences holds the files against the sums.
 func (p *Package) differences() finding.List {
 	var found finding.List
-	say := func(id finding.ID, file string) {
-		found = append(found, finding.New(id, finding.Warning, finding.Place{File: file}, nil))
+	say := func(id finding.ID, file, list string) {
+		found = append(found, finding.New(id, finding.Warning, finding.Place{File: file}, finding.Args{"list": list}))
 	}
 	named := map[string]bool{PaperSums: true, PackageSums: true}
 	for _, list := range [...]string{PackageSums, PaperSums} {
 		text, there := p.File(list)
 		if !there {
-			say(IDPackageGone, list)
+			say(IDPackageGone, list, list)
 			continue
 		}
 		for line := range strings.Lines(string(text)) {
 			sum, file, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  ")
 			if !ok {
-				say(IDPackageAltered, list)
+				say(IDPackageAltered, list, list)
 				continue
 			}
 			named[file] = true
 			data, there := p.File(file)
 			switch {
 			case !there && file != PackageSums: // told of above
-				say(IDPackageGone, file)
+				say(IDPackageGone, file, list)
 			case there && SumOf(data) != sum:
-				say(IDPackageAltered, file)
+				say(IDPackageAltered, file, list)
 			}
 		}
 	}
 	for _, f := range p.Files {
 		if !named[f.Name] {
-			say(IDPackageAdded, f.Name)
+			say(IDPackageAdded, f.Name, PackageSums)
 		}
 	}
 	return p.bound(found)
@@ -103,7 +103,7 @@ func (p *Package) bound(found finding.List) finding.List {
 		{paper, PackageSums, PaperSums}, {paper, PackagePaper, PaperSums}, {paper, PackagePage, PaperSums},
 	} {
 		if len(need.list) > 0 && !bytes.Contains(need.list, []byte("  "+need.name+"\n")) {
-			found = append(found, finding.New(IDPackageAltered, finding.Warning, finding.Place{File: need.in}, nil))
+			found = append(found, finding.New(IDPackageAltered, finding.Warning, finding.Place{File: need.in}, finding.Args{"list": need.in}))
 		}
 	}
 	return found

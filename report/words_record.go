@@ -9,11 +9,11 @@ var recordWords = map[finding.ID]wording{
 	"report.package-newer": {
 		"The package has format {{.format}}; this program reads up to {{.newest}}. It was left untouched.", "Take the program that wrote it, or a later one."},
 	"report.package-gone": {
-		"{{.file}} was in the package and is not there now.", "Take the package from where it was handed over."},
+		"{{.file}} was in the package and is not there now; {{.list}} names it.", "Take the package from where it was handed over."},
 	"report.package-altered": {
-		"{{.file}} is not what was packed.", "Take the package from where it was handed over; what it says now is not what was handed over."},
+		"{{.file}} is not what was packed: {{.list}} has another check-sum for it.", "Take the package from where it was handed over; what it says now is not what was handed over."},
 	"report.package-added": {
-		"{{.file}} was not in the package when it was made.", "Nobody vouches for it."},
+		"{{.file}} was not in the package when it was made; {{.list}} does not name it.", "Nobody vouches for it."},
 	"ask.package-differs": {
 		"{{.count}} of the figures in {{.file}} come out otherwise; the first is {{.path}}: packed {{.packed}}, now {{.now}}.", "The package was made with {{.by}}; this is {{.with}}."},
 	"ask.package-unanswered": {
