@@ -29,31 +29,33 @@ const IDSuggest finding.ID = "ask.suggest"
 
 // Ask answers.
 func (q Faults) Ask(ctx context.Context, from From) (*bench.FaultsAnswer, finding.List, error) {
-	readings, err := q.readings(from)
-	if err != nil {
-		return nil, nil, err
-	}
-	return plainly(ctx, from, func(c *bench.Case) (*bench.FaultsAnswer, finding.List, error) {
-		if !q.NoJob {
-			readings = append(c.Job().Readings[:len(c.Job().Readings):len(c.Job().Readings)], readings...)
-		}
-		return c.Faults(ctx, bench.FaultsQuestion{Readings: readings, Unit: q.Unit, Suggest: q.Suggest, Workers: from.Workers}, from.Progress)
-	})
-}
-
-// readings reads those that stand in no job; every one that cannot be read is told.
-func (q Faults) readings(from From) ([]job.Reading, error) {
-	var list []job.Reading
 	var w wrongs
 	if q.Suggest < 0 || q.Suggest > mostSuggested {
 		w.add(refusal(IDSuggest, finding.Args{"read": q.Suggest, "most": mostSuggested}))
 	}
-	for _, text := range q.Reading {
+	taken, err := readings(from, q.Reading, q.CSV)
+	w.add(err)
+	if w.err() != nil {
+		return nil, nil, w.err()
+	}
+	return plainly(ctx, from, func(c *bench.Case) (*bench.FaultsAnswer, finding.List, error) {
+		if !q.NoJob {
+			taken = append(c.Job().Readings[:len(c.Job().Readings):len(c.Job().Readings)], taken...)
+		}
+		return c.Faults(ctx, bench.FaultsQuestion{Readings: taken, Unit: q.Unit, Suggest: q.Suggest, Workers: from.Workers}, from.Progress)
+	})
+}
+
+// readings reads those that stand in no job; every one that cannot be read is told.
+func readings(from From, typed, lists []string) ([]job.Reading, error) {
+	var list []job.Reading
+	var w wrongs
+	for _, text := range typed {
 		r, err := job.ParseReading(text)
 		w.add(err)
 		list = append(list, r)
 	}
-	for _, file := range q.CSV {
+	for _, file := range lists {
 		name, text, err := from.File(file)
 		if err != nil {
 			w.add(err)

@@ -31,6 +31,7 @@ const (
 
 // FeedAnswer is what the supply does to every part.
 type FeedAnswer struct {
+	Job       JobNamed           `json:"job"`
 	Celsius   float64            `json:"celsius"`
 	Rail      FeedRail           `json:"rail"`
 	Limits    FeedLimits         `json:"limits"`
@@ -44,6 +45,19 @@ type FeedAnswer struct {
 	Rise      []feed.Rise        `json:"rise"`
 	Safe      FeedSafe           `json:"safe"`
 	Fuse      string             `json:"fuse"` // as marked; "": nobody has looked
+}
+
+// JobNamed says which job an answer is of.
+type JobNamed struct {
+	File     string `json:"file"`
+	SHA256   string `json:"sha256"`
+	Title    string `json:"title"`
+	Amp      string `json:"amp"`
+	Invented bool   `json:"invented"`
+}
+
+func (c *Case) jobNamed() JobNamed {
+	return JobNamed{File: c.name, SHA256: c.sha256, Title: c.job.Title, Amp: c.job.Amp, Invented: c.job.Invented}
 }
 
 // FeedRail is the rail as the job has it.
@@ -95,6 +109,7 @@ type FeedDropper struct {
 	Part  string  `json:"part"`
 	Ohms  float64 `json:"ohms"`
 	Watts float64 `json:"watts"` // rated; 0: not stated
+	Volts float64 `json:"volts"` // rated; 0: not stated
 }
 
 // FeedHum is the ripple at the output, at one setting. Nil: nothing comes
@@ -133,7 +148,7 @@ func (c *Case) Feed(ctx context.Context) (*FeedAnswer, finding.List, error) {
 	}
 	f, whole, cond := c.job.Feed, c.equaliser.Circuit(), c.conditions()
 	limits := feed.Limits{Volts: shareOf(f.Volts), Amperes: shareOf(f.Amperes), Watts: shareOf(f.Watts)}.Filled()
-	a := &FeedAnswer{Celsius: c.kelvin() - kelvinAtZero, Rail: c.feedRail(s), Fuse: f.Fuse, Limits: FeedLimits(limits)}
+	a := &FeedAnswer{Job: c.jobNamed(), Celsius: c.kelvin() - kelvinAtZero, Rail: c.feedRail(s), Fuse: f.Fuse, Limits: FeedLimits(limits)}
 	loads, found, err := feed.Loads(ctx, whole, s, c.ratings(), limits, cond)
 	if err != nil {
 		return nil, nil, err
@@ -287,7 +302,7 @@ func (c *Case) feedDropper(ctx context.Context, a *FeedAnswer, s feed.Supply) (f
 	}
 	for _, name := range s.Dropper {
 		p, _ := c.equaliser.Circuit().Part(name)
-		a.Fitted = append(a.Fitted, FeedDropper{Part: name, Ohms: p.(circuit.Resistor).Ohms, Watts: rated[name].Watts})
+		a.Fitted = append(a.Fitted, FeedDropper{Part: name, Ohms: p.(circuit.Resistor).Ohms, Watts: rated[name].Watts, Volts: rated[name].Volts})
 		ohms += p.(circuit.Resistor).Ohms
 	}
 	if len(s.Dropper) == 0 || s.Zener == "" {

@@ -58,11 +58,11 @@ type FirstVoltsQuestion struct {
 	Amperes  *float64 // that the bench supply shows
 	Skipped  []job.PowerStage
 	Readings []job.Reading // beside the job's own, which they stand before
-	File     string        // that they come from, for findings
 }
 
 // FirstVoltsAnswer is the list. Nothing in it says that anything is safe.
 type FirstVoltsAnswer struct {
+	Job     JobNamed      `json:"job"`
 	Stage   string        `json:"stage"`
 	Setting string        `json:"setting"`
 	Celsius float64       `json:"celsius"`
@@ -225,7 +225,7 @@ func (c *Case) stage(q FirstVoltsQuestion) (*stageList, finding.List, error) {
 	wrong = append(wrong, list...)
 	l.setting = set
 	p := c.job.PowerUp
-	l.answer = &FirstVoltsAnswer{Stage: q.Stage, Setting: set.String(), Celsius: c.kelvin() - kelvinAtZero, Meter: c.voltmeter(),
+	l.answer = &FirstVoltsAnswer{Job: c.jobNamed(), Stage: q.Stage, Setting: set.String(), Celsius: c.kelvin() - kelvinAtZero, Meter: c.voltmeter(),
 		Pass: limitOf(p.Pass, usualPass), Look: limitOf(p.Look, usualLook)}
 	if err := l.rail(); err != nil {
 		list, _ := finding.From(err)
@@ -290,14 +290,15 @@ func (l *stageList) rail() error {
 // refuses what cannot have been read.
 func (l *stageList) take() finding.List {
 	var wrong finding.List
-	for _, r := range append(slices.Clone(l.c.job.Readings), l.q.Readings...) {
+	jobs := len(l.c.job.Readings)
+	for i, r := range append(slices.Clone(l.c.job.Readings), l.q.Readings...) {
 		gain := r.Kind == job.ReadGain
-		if !r.Taken() || r.Kind == job.ReadOhms || r.Stage != "" && r.Stage != l.q.Stage || r.Stage == "" && l.own(r) {
-			continue
+		if !r.Taken() || r.Kind == job.ReadOhms || r.Stage != "" && r.Stage != l.q.Stage || r.Stage == "" && i < jobs {
+			continue // a job's reading without a stage is of the finished amplifier
 		}
-		at := finding.Place{File: l.c.name, Line: r.Line, Point: r.Red, Setting: r.Setting}
-		if !l.own(r) {
-			at.File = l.q.File
+		at := finding.Place{File: r.File, Line: r.Line, Point: r.Red, Setting: r.Setting}
+		if i < jobs {
+			at.File = l.c.name
 		}
 		v, _, err := r.Number()
 		list, _ := finding.From(err)
@@ -318,11 +319,6 @@ func (l *stageList) take() finding.List {
 		l.taken = append(l.taken, r)
 	}
 	return wrong
-}
-
-// own tells the job's own readings from those that came with the question.
-func (l *stageList) own(r job.Reading) bool {
-	return !slices.ContainsFunc(l.q.Readings, func(k job.Reading) bool { return k == r })
 }
 
 // before says how the earlier stages stand.

@@ -218,9 +218,8 @@ func TestFirstVoltsRefused(t *testing.T) {
 		"point":         {FirstVoltsQuestion{Stage: "mains", Readings: []job.Reading{volts("nowhere", "1 V"), volts("out", "1e9 V")}}, []finding.ID{circuit.IDNoPoint, IDBadVolts}},
 		"setting":       {FirstVoltsQuestion{Stage: "mains", Readings: []job.Reading{{Kind: job.ReadVolts, Red: "out", Value: "1 V", Setting: "64=+1"}}}, []finding.ID{"equaliser.setting-name"}},
 	} {
-		q.q.File = "read.csv"
 		for i := range q.q.Readings {
-			q.q.Readings[i].Line = i + 2
+			q.q.Readings[i].File, q.q.Readings[i].Line = "read.csv", i+2
 		}
 		_, _, err := c.FirstVolts(context.Background(), q.q)
 		list, _ := finding.From(err)

@@ -85,7 +85,7 @@ func (s Supply) Cases() []Case {
 	if s.Zener != "" {
 		list = append(list,
 			Case{ZenerOpen, most, []circuit.Edit{circuit.Open(s.Zener)}},
-			Case{ZenerGone, s.Volts * high, []circuit.Edit{circuit.Short(s.Zener, 0, 1, circuit.ShortOhms)}})
+			Case{ZenerGone, most, []circuit.Edit{circuit.Short(s.Zener, 0, 1, circuit.ShortOhms)}})
 	}
 	return list
 }

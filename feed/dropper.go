@@ -29,10 +29,10 @@ type DropperQuestion struct {
 
 // Dropper is a choice.
 type Dropper struct {
-	Each       float64  `json:"each"`     // ohms of one
-	InSeries   int      `json:"inSeries"` // one or two
-	Watts      float64  `json:"watts"`    // size of each
-	Worst      float64  `json:"worst"`    // watts in each in the worst case
+	Each       float64  `json:"each"`      // ohms of one
+	InSeries   int      `json:"in_series"` // one or two
+	Watts      float64  `json:"watts"`     // size of each
+	Worst      float64  `json:"worst"`     // watts in each in the worst case
 	WorstCase  CaseName `json:"worst_case"`
 	Volts      float64  `json:"volts"`       // across each in the worst case
 	ZenerLeast float64  `json:"zener_least"` // amperes left for it at low mains

@@ -11,9 +11,9 @@ import (
 // Rise is how a capacitor fills when the rail comes up at once.
 type Rise struct {
 	Capacitor string  `json:"capacitor"`
-	Volts     float64 `json:"volts"`   // across it at rest, at the nominal rail
-	Ohms      float64 `json:"ohms"`    // that it fills through
-	Constant  float64 `json:"seconds"` // R·C
+	Volts     float64 `json:"volts"`            // across it at rest, at the nominal rail
+	Ohms      float64 `json:"ohms"`             // that it fills through
+	Constant  float64 `json:"constant_seconds"` // R·C
 	// Ninety is the time to nine tenths of its volts; 0: it is never reached
 	// by that path alone.
 	Ninety float64 `json:"to_nine_tenths_seconds"`

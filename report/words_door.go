@@ -31,6 +31,8 @@ var doorWords = map[finding.ID]wording{
 		"{{.path}} does not say what the columns hold: {{.reason}}.", "Write one with --keep-mapping and change that."},
 	"ask.least": {
 		"“{{.read}}” cannot be made least.", "Write total, for the sum of all bands' errors, or worst, for the worst of them."},
+	"ask.skip": {
+		"“{{.read}}” does not say which stage is skipped, and why.", "Write the stage, a colon and the reason: 'bench: the supply is out on loan'."},
 	"ask.suggest": {
 		"{{.read}} readings cannot be suggested.", "Ask for none to {{.most}}."},
 	"ask.no-limit": {

@@ -72,7 +72,7 @@ func (v demoVerb) answer(d door) (demoAnswer, finding.List, error) {
 	if found = report.Once(append(found, more...)); err != nil || found.Err() != nil {
 		return demoAnswer{}, found, err
 	}
-	outputs, err := sheetFiles(c.Job(), answer, found, filepath.Join(v.Out, "sheet.html"), filepath.Join(v.Out, "sheet.pdf"))
+	outputs, err := forms(report.New(answer, c.Job(), found, "bandwright "+version), filepath.Join(v.Out, "sheet.html"), filepath.Join(v.Out, "sheet.pdf"))
 	if err != nil {
 		return demoAnswer{}, found, err
 	}

@@ -67,7 +67,7 @@ func (e example) run(t *testing.T) {
 		d.ctx, d.out = ctx, told{&out, func(string) { stop() }}
 	}
 	code := run(d, words[1:])
-	judges := words[1] == "check" || words[1] == "compare"
+	judges := slices.Contains([]string{"check", "compare", "feed", "volts"}, words[1])
 	if code != exitDone && !(judges && code == exitLook) {
 		t.Errorf("%s\nends with %d\n%s", e.line, code, errors.String())
 	}

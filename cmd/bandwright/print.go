@@ -61,6 +61,10 @@ func hertz(x float64) string { return quantity.Hertz(x).Display(4) }
 
 func volts(x float64) string { return quantity.Volts(x).Display(4) }
 
+func watts(x float64) string { return quantity.Watts(x).Display(3) }
+
+func amperes(x float64) string { return quantity.Amperes(x).Display(3) }
+
 func decibels(x float64) string { return fixed(x, 2) + " dB" }
 
 func plain(x float64) string { return fixed(x, 2) }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	"testing"
 
 	"bandwright/ask"
+	"bandwright/demo"
 	"bandwright/page"
 	"bandwright/shop"
 )
@@ -59,6 +61,11 @@ var everyQuestion = []bothWays{
 	{"sheet", []string{"sheet", "job.toml"}, ``},
 	{"preferred", []string{"preferred", "resistor", "4k6"}, `"kind":"resistor","value":"4k6"`},
 	{"preferred", []string{"preferred", "coil", "long"}, `"kind":"coil","value":"long"`},
+	{"feed", []string{"feed", "../supply/job.toml"}, `"job":"supply"`},
+	{"feed", []string{"feed", "job.toml"}, ``},
+	{"powerup", []string{"volts", "../supply/job.toml", "--stage", "mains", "--rail", "398 V", "--skip", "limiter: no lamp in the house", "--reading", "volts out 11.9 V"},
+		`"job":"supply","stage":"mains","rail":"398 V","skip":["limiter: no lamp in the house"],"reading":["volts out 11.9 V"]`},
+	{"powerup", []string{"volts", "job.toml", "--stage", "bench", "--current", "-3 mA"}, `"stage":"bench","current":"-3 mA"`},
 	{"faults", []string{"faults", "job.toml", "--reading", "volts out 23.9 V"}, `"reading":["volts out 23.9 V"]`},
 }
 
@@ -69,6 +76,7 @@ func TestCommandAndPageAnswerAlike(t *testing.T) {
 	if err := unpack(filepath.Join(folder, "bass-head")); err != nil {
 		t.Fatal(err)
 	}
+	supply(t, filepath.Join(folder, "supply"))
 	address := served(t, folder)
 	t.Chdir(filepath.Join(folder, "bass-head"))
 	if code := run(door{ctx: t.Context(), out: io.Discard, err: os.Stderr}, // read back below
@@ -95,6 +103,21 @@ func TestCommandAndPageAnswerAlike(t *testing.T) {
 		if !asked[q.Name] {
 			t.Errorf("%s is not asked both ways", q.Name)
 		}
+	}
+}
+
+// supply makes a job of the demo's board with its feed.
+func supply(t *testing.T, folder string) {
+	t.Helper()
+	text, err := fs.ReadFile(demo.BassHead(), "feed.toml")
+	if err == nil {
+		err = os.Mkdir(folder, 0o777)
+	}
+	if err == nil {
+		err = os.WriteFile(filepath.Join(folder, "job.toml"), text, 0o666)
+	}
+	if err != nil {
+		t.Fatal(err)
 	}
 }
 

@@ -3,11 +3,10 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 
 	"bandwright/ask"
-	"bandwright/bench"
 	"bandwright/finding"
-	"bandwright/job"
 	"bandwright/report"
 )
 
@@ -54,7 +53,7 @@ func (v sheetVerb) answer(d door) (*ask.SheetAnswer, finding.List, error) {
 	if err != nil || found.Err() != nil {
 		return nil, found, err
 	}
-	outputs, err := sheetFiles(answer.Job(), answer.Sheet, found, v.HTML, v.PDF)
+	outputs, err := forms(report.New(answer.Sheet, answer.Job(), found, "bandwright "+version), v.HTML, v.PDF)
 	if err != nil {
 		return nil, found, err
 	}
@@ -69,23 +68,21 @@ func (v sheetVerb) answer(d door) (*ask.SheetAnswer, finding.List, error) {
 	return answer, found, nil
 }
 
-// sheetFiles lays the sheet out in the forms asked for; nothing is written.
-func sheetFiles(of *job.Job, answer *bench.SheetAnswer, found finding.List, html, pdf string) ([]output, error) {
-	sheet := report.New(answer, of, found, "bandwright "+version)
+// forms lays a sheet out in the forms asked for; nothing is written.
+func forms(sheet *report.Sheet, html, pdf string) ([]output, error) {
 	var outputs []output
-	if html != "" {
+	for _, form := range [...]struct {
+		path  string
+		write func(io.Writer) error
+	}{{html, sheet.HTML}, {pdf, sheet.PDF}} {
+		if form.path == "" {
+			continue
+		}
 		var text bytes.Buffer
-		if err := sheet.HTML(&text); err != nil {
+		if err := form.write(&text); err != nil {
 			return nil, err
 		}
-		outputs = append(outputs, output{html, text.Bytes()})
-	}
-	if pdf != "" {
-		var text bytes.Buffer
-		if err := sheet.PDF(&text); err != nil {
-			return nil, err
-		}
-		outputs = append(outputs, output{pdf, text.Bytes()})
+		outputs = append(outputs, output{form.path, text.Bytes()})
 	}
 	return outputs, nil
 }

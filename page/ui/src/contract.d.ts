@@ -123,6 +123,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/feed": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright feed --json prints */
+        post: operations["post-ask-feed"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/fit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright fit --json prints */
+        post: operations["post-ask-fit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/noise": {
         parameters: {
             query?: never;
@@ -134,6 +168,40 @@ export interface paths {
         put?: never;
         /** the answer that bandwright noise --json prints */
         post: operations["post-ask-noise"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/ohms": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright ohms --json prints */
+        post: operations["post-ask-ohms"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/powerup": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright powerup --json prints */
+        post: operations["post-ask-powerup"];
         delete?: never;
         options?: never;
         head?: never;
@@ -174,6 +242,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/probe": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright probe --json prints */
+        post: operations["post-ask-probe"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/ranges": {
         parameters: {
             query?: never;
@@ -185,6 +270,74 @@ export interface paths {
         put?: never;
         /** the answer that bandwright ranges --json prints */
         post: operations["post-ask-ranges"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/rebuild": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright rebuild --json prints */
+        post: operations["post-ask-rebuild"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/record": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright record --json prints */
+        post: operations["post-ask-record"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/recording": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright recording --json prints */
+        post: operations["post-ask-recording"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/runs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright runs --json prints */
+        post: operations["post-ask-runs"];
         delete?: never;
         options?: never;
         head?: never;
@@ -225,6 +378,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/signal": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright signal --json prints */
+        post: operations["post-ask-signal"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/spread": {
         parameters: {
             query?: never;
@@ -236,6 +406,23 @@ export interface paths {
         put?: never;
         /** the answer that bandwright spread --json prints */
         post: operations["post-ask-spread"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/takes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright takes --json prints */
+        post: operations["post-ask-takes"];
         delete?: never;
         options?: never;
         head?: never;
@@ -414,6 +601,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/keep/fit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the job's text with what fit finds; nothing is kept */
+        post: operations["post-keep-fit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/listen": {
         parameters: {
             query?: never;
@@ -465,6 +669,11 @@ export interface components {
             title: string;
             worst: string;
         };
+        AskDifferent: {
+            now: string;
+            packed: string;
+            path: string;
+        };
         AskPoints: {
             band: string;
             file: string;
@@ -479,6 +688,48 @@ export interface components {
             text: string;
             /** Format: double */
             value: number;
+        };
+        AskRebuildAnswer: {
+            answers: components["schemas"]["AskRebuiltAnswer"][] | null;
+            file: string;
+            /** Format: int64 */
+            files: number;
+            job: string;
+            made_with: string;
+            program: string;
+            same: boolean;
+            /** Format: double */
+            same_within: number;
+            sum: string;
+            title: string;
+            whole: boolean;
+        };
+        AskRebuiltAnswer: {
+            /** Format: int64 */
+            differs: number;
+            /** Format: int64 */
+            figures: number;
+            file: string;
+            first: components["schemas"]["AskDifferent"][] | null;
+            identical: boolean;
+            question: string;
+        };
+        AskRecordAnswer: {
+            files: components["schemas"]["AskRecordFile"][] | null;
+            missing: components["schemas"]["AskRecordMissing"][] | null;
+            sum: string;
+            written: string[] | null;
+        };
+        AskRecordFile: {
+            /** Format: int64 */
+            bytes: number;
+            name: string;
+            sha256: string;
+        };
+        AskRecordMissing: {
+            key: string;
+            of: string;
+            say: string;
         };
         AskSheetAnswer: {
             sheet: components["schemas"]["BenchSheetAnswer"] | null;
@@ -572,6 +823,18 @@ export interface components {
             scale: components["schemas"]["BenchBandScale"][] | null;
             setting: string;
             stable: boolean;
+        };
+        BenchBenchSupply: {
+            /** Format: double */
+            amperes: number;
+            /** Format: double */
+            limit_amperes: number | null;
+            point: string;
+            /** Format: double */
+            read_amperes: number | null;
+            verdict: string;
+            /** Format: double */
+            volts: number;
         };
         BenchCause: {
             edits?: components["schemas"]["CircuitEdit"][] | null;
@@ -667,6 +930,23 @@ export interface components {
             low_db: number[] | null;
             setting: components["schemas"]["CurveSetting"];
         };
+        BenchCutLine: {
+            colour: string;
+            kind: string;
+            lengths: number[] | null;
+            /** Format: double */
+            metres: number;
+            /** Format: int64 */
+            pieces: number;
+            /** Format: int64 */
+            unknown: number;
+        };
+        BenchDeadSign: {
+            by: string;
+            date: string;
+            how: string;
+            signed: boolean;
+        };
         BenchDesignAnswer: {
             bands: components["schemas"]["BenchDesignBand"][] | null;
             /** Format: int64 */
@@ -733,6 +1013,101 @@ export interface components {
             ranked: components["schemas"]["BenchCause"][] | null;
             taken: components["schemas"]["BenchTakenReading"][] | null;
         };
+        BenchFeedAnswer: {
+            cases: components["schemas"]["BenchFeedCase"][] | null;
+            /** Format: double */
+            celsius: number;
+            dropper: components["schemas"]["FeedDropper"] | null;
+            fitted: components["schemas"]["BenchFeedDropper"][] | null;
+            fuse: string;
+            hum: components["schemas"]["BenchFeedHum"][] | null;
+            job: components["schemas"]["BenchJobNamed"];
+            limits: components["schemas"]["BenchFeedLimits"];
+            loads: components["schemas"]["FeedLoad"][] | null;
+            parts: components["schemas"]["BenchFeedPart"][] | null;
+            rail: components["schemas"]["BenchFeedRail"];
+            rise: components["schemas"]["FeedRise"][] | null;
+            safe: components["schemas"]["BenchFeedSafe"];
+            zener_open: components["schemas"]["FeedZenerFailure"] | null;
+        };
+        BenchFeedCase: {
+            name: string;
+            /** Format: double */
+            rail: number;
+            solved: boolean;
+        };
+        BenchFeedDropper: {
+            /** Format: double */
+            ohms: number;
+            part: string;
+            /** Format: double */
+            volts: number;
+            /** Format: double */
+            watts: number;
+        };
+        BenchFeedHum: {
+            /** Format: double */
+            at_out: number;
+            /** Format: double */
+            at_rail: number;
+            /** Format: double */
+            below_level_db: number | null;
+            /** Format: double */
+            dbu: number | null;
+            /** Format: double */
+            gain: number;
+            /** Format: double */
+            hertz: number;
+            setting: string;
+        };
+        BenchFeedLimits: {
+            /** Format: double */
+            amperes: number;
+            /** Format: double */
+            volts: number;
+            /** Format: double */
+            watts: number;
+        };
+        BenchFeedPart: {
+            amperes: components["schemas"]["BenchFeedWorst"];
+            kind: string;
+            over: boolean;
+            part: string;
+            volts: components["schemas"]["BenchFeedWorst"];
+            watts: components["schemas"]["BenchFeedWorst"];
+        };
+        BenchFeedRail: {
+            /** Format: double */
+            cold: number;
+            cold_read: boolean;
+            /** Format: double */
+            hertz: number;
+            /** Format: double */
+            mains_high: number;
+            /** Format: double */
+            mains_low: number;
+            part: string;
+            point: string;
+            /** Format: double */
+            volts: number;
+        };
+        BenchFeedSafe: {
+            bleeds: components["schemas"]["FeedBled"][] | null;
+            held: components["schemas"]["FeedHeld"][] | null;
+            /** Format: double */
+            seconds: number;
+            /** Format: double */
+            volts: number;
+        };
+        BenchFeedWorst: {
+            /** Format: double */
+            carries: number;
+            case: string;
+            /** Format: double */
+            rated: number | null;
+            /** Format: double */
+            share: number | null;
+        };
         BenchFigureSpread: {
             /** Format: int64 */
             count: number;
@@ -766,6 +1141,76 @@ export interface components {
             /** Format: double */
             worst_low: number | null;
             yield: components["schemas"]["SpreadYield"] | null;
+        };
+        BenchFirstVoltsAnswer: {
+            bands: components["schemas"]["BenchStageBand"][] | null;
+            before: components["schemas"]["BenchStageBefore"][] | null;
+            /** Format: double */
+            celsius: number;
+            job: components["schemas"]["BenchJobNamed"];
+            look: components["schemas"]["BenchShare"];
+            /** Format: int64 */
+            looks: number;
+            meter: components["schemas"]["ReadingMeter"];
+            /** Format: int64 */
+            not_done: number;
+            pass: components["schemas"]["BenchShare"];
+            /** Format: int64 */
+            passed: number;
+            rail: components["schemas"]["BenchStageRail"] | null;
+            rows: components["schemas"]["BenchStageVolts"][] | null;
+            setting: string;
+            stage: string;
+            /** Format: int64 */
+            stops: number;
+            supply: components["schemas"]["BenchBenchSupply"] | null;
+        };
+        BenchFitAnswer: {
+            curves: string[] | null;
+            fitted: components["schemas"]["CurveCurve"][] | null;
+            legs: components["schemas"]["BenchFitLeg"][] | null;
+            levels?: components["schemas"]["FitOffset"][] | null;
+            noise: components["schemas"]["FitNoise"];
+            others?: components["schemas"]["BenchFitValue"][] | null;
+            residuals: components["schemas"]["CurveCurve"][] | null;
+            reversed?: string[] | null;
+            role: string;
+            sliders?: components["schemas"]["FitPosition"][] | null;
+            stage?: components["schemas"]["CurveCurve"];
+            ties?: components["schemas"]["BenchFitTie"][] | null;
+            unit: string;
+        };
+        BenchFitLeg: {
+            band: string;
+            capacitor: components["schemas"]["BenchFitValue"];
+            coil: components["schemas"]["BenchFitValue"];
+            ohms: components["schemas"]["FitSpan"];
+            resistor: components["schemas"]["BenchFitValue"];
+            resonance_hz: components["schemas"]["FitSpan"];
+        };
+        BenchFitTie: {
+            known: string[] | null;
+            parts: string[] | null;
+            settle: string;
+        };
+        BenchFitValue: {
+            /** Format: int32 */
+            at_bound?: number;
+            field: string;
+            /** Format: double */
+            high: number;
+            /** Format: double */
+            job: number;
+            /** Format: double */
+            log_sd: number;
+            /** Format: double */
+            low: number;
+            /** Format: double */
+            off: number;
+            part: string;
+            told: boolean;
+            /** Format: double */
+            value: number;
         };
         BenchFittedLeg: {
             band: string;
@@ -824,6 +1269,47 @@ export interface components {
             name: string;
             part?: string;
         };
+        BenchInputOpen: {
+            /** Format: double */
+            crosstalk_db: number | null;
+            /** Format: double */
+            hz: number;
+            /** Format: double */
+            pop_volts: number;
+            setting: string;
+        };
+        BenchIntentHas: {
+            /** Format: double */
+            db: number | null;
+            holds: boolean;
+            /** Format: double */
+            hz: number | null;
+            /** Format: double */
+            ohms: number | null;
+        };
+        BenchIntentLine: {
+            from: string;
+            setting: string;
+            so_far: components["schemas"]["BenchIntentHas"];
+            to: string;
+            want: string;
+            whole: components["schemas"]["BenchIntentHas"];
+        };
+        BenchJackLine: {
+            cord: string;
+            name: string;
+            plugs: components["schemas"]["BenchPositionLine"][] | null;
+            ring: string;
+            sleeve: string;
+            tip: string;
+        };
+        BenchJobNamed: {
+            amp: string;
+            file: string;
+            invented: boolean;
+            sha256: string;
+            title: string;
+        };
         BenchLikelyCause: {
             edits?: components["schemas"]["CircuitEdit"][] | null;
             /** Format: double */
@@ -841,6 +1327,37 @@ export interface components {
             centre_percent: number;
             /** Format: double */
             db: number;
+        };
+        BenchLinkLine: {
+            colour: string;
+            from: string;
+            name: string;
+            state: string;
+            to: string;
+        };
+        BenchLugLine: {
+            /** Format: int64 */
+            after: number;
+            /** Format: int64 */
+            before: number;
+            lug: string;
+            over: boolean;
+            spread: string[] | null;
+        };
+        BenchMainsSign: {
+            lugs: string[] | null;
+            name: string;
+            signed_by: string;
+            what: string;
+        };
+        BenchMovedLine: {
+            lead: string;
+            mains: boolean;
+            name: string;
+            new_hole: string;
+            old_hole: string;
+            signed_by: string;
+            sleeved: boolean;
         };
         BenchNextOutcome: {
             /** Format: double */
@@ -893,6 +1410,72 @@ export interface components {
             /** Format: double */
             share: number;
         };
+        BenchOhmsAnswer: {
+            /** Format: int64 */
+            bound: number;
+            /** Format: int64 */
+            caught: number;
+            /** Format: double */
+            celsius: number;
+            dead: components["schemas"]["BenchDeadSign"];
+            faults: components["schemas"]["BenchOhmsFault"][] | null;
+            /** Format: int64 */
+            gap: number;
+            groups: components["schemas"]["BenchOhmsGroup"][] | null;
+            job_file: string;
+            job_sha256: string;
+            /** Format: int64 */
+            lines: number;
+            list: string;
+            /** Format: int64 */
+            looks: number;
+            meter: components["schemas"]["ReadingMeter"];
+            /** Format: int64 */
+            not_done: number;
+            others: components["schemas"]["BenchOhmsRow"][] | null;
+            /** Format: int64 */
+            passed: number;
+            /** Format: int64 */
+            probes: number;
+            stage: string;
+            /** Format: int64 */
+            stops: number;
+        };
+        BenchOhmsFault: {
+            hidden: string;
+            label: string;
+            lines: number[] | null;
+            /** Format: int64 */
+            number: number;
+            /** Format: double */
+            prior: number;
+            slip: string;
+        };
+        BenchOhmsGroup: {
+            black: string;
+            rows: components["schemas"]["BenchOhmsRow"][] | null;
+        };
+        BenchOhmsRow: {
+            black: string;
+            catches: number[] | null;
+            fits: number[] | null;
+            /** Format: int64 */
+            line: number;
+            note: string;
+            /** Format: int64 */
+            number: number;
+            ohms: components["schemas"]["ReadingExpected"] | null;
+            open: boolean;
+            /** Format: double */
+            read: number | null;
+            red: string;
+            setting: string;
+            /** Format: double */
+            settles: number;
+            shown: boolean;
+            through: components["schemas"]["WiringShare"][] | null;
+            verdict: string;
+        };
         BenchPickAnswer: {
             drawer: string;
             left: components["schemas"]["StockPart"][] | null;
@@ -918,6 +1501,10 @@ export interface components {
             /** Format: double */
             volts: number | null;
         };
+        BenchPositionLine: {
+            joins: (string[] | null)[] | null;
+            position: string;
+        };
         BenchPredictAnswer: {
             out: string;
             /** Format: double */
@@ -925,6 +1512,26 @@ export interface components {
             rows: components["schemas"]["BenchGainPoint"][] | null;
             setting: string;
             source: string;
+        };
+        BenchProbeAnswer: {
+            black: string;
+            /** Format: double */
+            celsius: number;
+            dead: components["schemas"]["BenchDeadSign"];
+            exchanged: components["schemas"]["BenchProbeTurned"] | null;
+            meter: components["schemas"]["ReadingMeter"];
+            open: boolean;
+            red: string;
+            setting: string;
+            /** Format: double */
+            settles: number;
+            shown: components["schemas"]["BenchShown"] | null;
+            stage: string;
+            through: components["schemas"]["WiringShare"][] | null;
+        };
+        BenchProbeTurned: {
+            open: boolean;
+            shown: components["schemas"]["BenchShown"] | null;
         };
         BenchRange: {
             /** Format: double */
@@ -940,11 +1547,91 @@ export interface components {
             /** Format: int64 */
             seed: number;
         };
+        BenchRecordingAnswer: {
+            differences: components["schemas"]["BenchTakeRead"][] | null;
+            loopback: components["schemas"]["CurveSource"] | null;
+            played: components["schemas"]["CurveSource"];
+            recordings: components["schemas"]["BenchRecordingRead"][] | null;
+            takes: components["schemas"]["BenchTakeRead"][] | null;
+            written: string[] | null;
+        };
+        BenchRecordingRead: {
+            /** Format: int64 */
+            bits: number;
+            /** Format: int64 */
+            channels: number;
+            file: string;
+            float: boolean;
+            /** Format: int64 */
+            rate_hz: number;
+            /** Format: double */
+            seconds: number;
+            sha256: string;
+            /** Format: int64 */
+            valid: number;
+        };
+        BenchRunLine: {
+            colour: string;
+            /** Format: double */
+            farads: number;
+            from: string;
+            kind: string;
+            last: boolean;
+            mains: boolean;
+            /** Format: double */
+            metres: number | null;
+            name: string;
+            /** Format: double */
+            ohms: number;
+            original: string;
+            screen: string;
+            screen_at: string[] | null;
+            state: string;
+            to: string;
+        };
+        BenchRunsAnswer: {
+            bypassed: components["schemas"]["BenchInputOpen"][] | null;
+            cut: components["schemas"]["BenchCutLine"][] | null;
+            held: string[] | null;
+            intents: components["schemas"]["BenchIntentLine"][] | null;
+            jacks: components["schemas"]["BenchJackLine"][] | null;
+            links: components["schemas"]["BenchLinkLine"][] | null;
+            lugs: components["schemas"]["BenchLugLine"][] | null;
+            /** Format: int64 */
+            made: number;
+            /** Format: int64 */
+            most_at_lug: number;
+            moved: components["schemas"]["BenchMovedLine"][] | null;
+            /** Format: int64 */
+            not_yet: number;
+            /** Format: int64 */
+            removed: number;
+            runs: components["schemas"]["BenchRunLine"][] | null;
+            screens: components["schemas"]["BenchScreenLoss"][] | null;
+            signs: components["schemas"]["BenchMainsSign"][] | null;
+            sliders: components["schemas"]["BenchSliderDC"][] | null;
+            switches: components["schemas"]["BenchSwitchLine"][] | null;
+        };
         BenchScalePoint: {
             /** Format: double */
             db: number;
             /** Format: double */
             position: number;
+        };
+        BenchScreenLoss: {
+            /** Format: double */
+            db: number;
+            /** Format: double */
+            farads: number;
+            over: boolean;
+            run: string;
+            setting: string;
+        };
+        BenchShare: {
+            /** Format: double */
+            above: number;
+            /** Format: double */
+            below: number;
         };
         BenchSharesAnswer: {
             /** Format: double */
@@ -972,6 +1659,35 @@ export interface components {
         BenchShown: {
             likely: components["schemas"]["ReadingExpected"];
             worst: components["schemas"]["ReadingExpected"];
+        };
+        BenchSignalAnswer: {
+            /** Format: int64 */
+            bytes: number;
+            /** Format: int64 */
+            frames: number;
+            /** Format: double */
+            seconds: number;
+            signal: components["schemas"]["SweepSignal"];
+            takes: components["schemas"]["BenchSignalTake"][] | null;
+            written: string[] | null;
+        };
+        BenchSignalTake: {
+            /** Format: double */
+            end_seconds: number;
+            /** Format: double */
+            mark_seconds: number;
+            /** Format: int64 */
+            number: number;
+            setting: string;
+            /** Format: double */
+            sweep_seconds: number;
+        };
+        BenchSliderDC: {
+            over: boolean;
+            part: string;
+            setting: string;
+            /** Format: double */
+            volts: number;
         };
         BenchSliderShare: {
             band: string;
@@ -1004,6 +1720,98 @@ export interface components {
             /** Format: double */
             q?: number;
         };
+        BenchStageBand: {
+            band: string;
+            /** Format: double */
+            boost_db: number | null;
+            /** Format: double */
+            cut_db: number | null;
+            /** Format: double */
+            flat_db: number | null;
+            /** Format: double */
+            hz: number;
+            /** Format: double */
+            read_boost_db: number | null;
+            verdict: string;
+        };
+        BenchStageBefore: {
+            open: boolean;
+            signed: string;
+            skipped: string;
+            stage: string;
+        };
+        BenchStageRail: {
+            from: string;
+            /** Format: double */
+            mains: number | null;
+            part: string;
+            point: string;
+            /** Format: double */
+            volts: number;
+        };
+        BenchStageVolts: {
+            black: string;
+            /** Format: double */
+            must_not_exceed: number | null;
+            /** Format: double */
+            must_rise_to: number | null;
+            /** Format: double */
+            off_percent: number | null;
+            open: boolean;
+            point: string;
+            /** Format: double */
+            read: number | null;
+            setting: string;
+            shown: components["schemas"]["BenchShown"] | null;
+            verdict: string;
+        };
+        BenchSwitchLine: {
+            name: string;
+            pins: (string[] | null)[] | null;
+            positions: components["schemas"]["BenchPositionLine"][] | null;
+        };
+        BenchTakeRead: {
+            db: number[] | null;
+            degrees?: number[] | null;
+            /** Format: double */
+            delay_seconds?: number;
+            drift_corrected: boolean;
+            /** Format: double */
+            drift_ppm?: number;
+            findings?: components["schemas"]["FindingFinding"][] | null;
+            floor_db: number[] | null;
+            /** Format: int64 */
+            frame: number;
+            harmonics?: components["schemas"]["SweepHarmonic"][] | null;
+            hz: number[] | null;
+            /** Format: double */
+            level_dbfs: number;
+            /** Format: double */
+            level_dbu?: number;
+            name: string;
+            noise_db: number[] | null;
+            /** Format: int64 */
+            number: number;
+            origin: components["schemas"]["CurveOrigin"];
+            /** Format: double */
+            peak_dbfs?: number;
+            /** Format: double */
+            phase_to_hz: number;
+            reference_silence?: components["schemas"]["SweepNoise"];
+            /** Format: double */
+            seconds: number;
+            setting: components["schemas"]["CurveSetting"];
+            silence?: components["schemas"]["SweepNoise"];
+            thd?: components["schemas"]["SweepDistortion"];
+        };
+        BenchTakeToMake: {
+            less: string;
+            limited_by: string;
+            /** Format: double */
+            most_dbu: number | null;
+            name: string;
+            setting: string;
+        };
         BenchTakenReading: {
             black: string;
             hz?: number[] | null;
@@ -1013,9 +1821,26 @@ export interface components {
             setting: components["schemas"]["CurveSetting"];
             values?: number[] | null;
         };
+        BenchTakesAnswer: {
+            /** Format: double */
+            generator_ohms: number | null;
+            /** Format: double */
+            level_dbu: number;
+            limited_by: string;
+            most_at: string;
+            /** Format: double */
+            most_dbu: number | null;
+            recording: components["schemas"]["BenchSignalAnswer"] | null;
+            /** Format: double */
+            second_dbu: number | null;
+            /** Format: double */
+            source_ohms: number;
+            takes: components["schemas"]["BenchTakeToMake"][] | null;
+        };
         BenchUnitCompare: {
             bands: components["schemas"]["BenchBandCompare"][] | null;
             curves: components["schemas"]["BenchCurveCompare"][] | null;
+            less?: string;
             role: string;
             unit: string;
         };
@@ -1090,6 +1915,7 @@ export interface components {
         CurveOrigin: {
             file?: string;
             sha256?: string;
+            taken?: components["schemas"]["CurveTaking"];
         };
         CurveRow: {
             /** Format: double */
@@ -1109,6 +1935,23 @@ export interface components {
             switches?: {
                 [key: string]: string;
             };
+        };
+        CurveSource: {
+            file: string;
+            sha256: string;
+        };
+        CurveTaking: {
+            /** Format: double */
+            generator_ohms?: number;
+            less?: string;
+            /** Format: double */
+            level_dbfs?: number;
+            /** Format: double */
+            level_dbu?: number;
+            loopback?: components["schemas"]["CurveSource"];
+            /** Format: int64 */
+            loopback_channel?: number;
+            played?: components["schemas"]["CurveSource"];
         };
         CurveUnderstood: {
             /** Format: int64 */
@@ -1255,6 +2098,96 @@ export interface components {
             /** Format: double */
             middle: number;
         };
+        FeedBled: {
+            capacitor: string;
+            /** Format: double */
+            ohms: number;
+            /** Format: double */
+            seconds: number;
+            /** Format: double */
+            volts: number;
+            /** Format: double */
+            watts: number;
+        };
+        FeedDropper: {
+            /** Format: double */
+            each: number;
+            /** Format: int64 */
+            in_series: number;
+            /** Format: double */
+            volts: number;
+            /** Format: double */
+            watts: number;
+            /** Format: double */
+            worst: number;
+            worst_case: string;
+            /** Format: double */
+            zener_least: number;
+            /** Format: double */
+            zener_watts: number;
+        };
+        FeedFailure: {
+            /** Format: double */
+            carries: number;
+            case: string;
+            /** Format: double */
+            needs: number;
+            part: string;
+            /** Format: double */
+            rated: number;
+            /** Format: double */
+            share: number;
+            what: string;
+        };
+        FeedHeld: {
+            capacitor: string;
+            /** Format: double */
+            from: number;
+            /** Format: double */
+            joules: number;
+            never?: boolean;
+            /** Format: double */
+            ohms: number;
+            /** Format: double */
+            seconds: number;
+            /** Format: double */
+            to: number;
+        };
+        FeedLoad: {
+            /** Format: double */
+            amperes: number;
+            case: string;
+            /** Format: double */
+            of_amperes?: number;
+            /** Format: double */
+            of_volts?: number;
+            /** Format: double */
+            of_watts?: number;
+            part: string;
+            /** Format: double */
+            volts: number;
+            /** Format: double */
+            watts: number;
+        };
+        FeedRise: {
+            capacitor: string;
+            /** Format: double */
+            constant_seconds: number;
+            /** Format: double */
+            ohms: number;
+            /** Format: double */
+            to_nine_tenths_seconds: number;
+            /** Format: double */
+            volts: number;
+        };
+        FeedZenerFailure: {
+            fails: components["schemas"]["FeedFailure"][] | null;
+            second: components["schemas"]["FeedFailure"][] | null;
+            second_holds: boolean;
+            unrated: string[] | null;
+            /** Format: double */
+            volts: number;
+        };
         FindingFinding: {
             args?: {
                 [key: string]: unknown;
@@ -1273,6 +2206,49 @@ export interface components {
             part?: string;
             point?: string;
             setting?: string;
+        };
+        FitNoise: {
+            /** Format: double */
+            chance: number;
+            /** Format: double */
+            db: number;
+            /** Format: int64 */
+            freedom: number;
+            /** Format: double */
+            rms_db: number;
+            /** Format: int64 */
+            take: number;
+            /** Format: double */
+            wander: number;
+            /** Format: double */
+            widened: number;
+            /** Format: double */
+            worst_hz: number;
+        };
+        FitOffset: {
+            /** Format: double */
+            db: number;
+            /** Format: double */
+            sd: number;
+        };
+        FitPosition: {
+            /** Format: double */
+            at: number;
+            /** Format: double */
+            found: number;
+            /** Format: double */
+            sd: number;
+            slider: string;
+            /** Format: int64 */
+            take?: number;
+        };
+        FitSpan: {
+            /** Format: double */
+            high: number;
+            /** Format: double */
+            low: number;
+            /** Format: double */
+            value: number;
         };
         JobEdit: {
             path: string[] | null;
@@ -1563,6 +2539,59 @@ export interface components {
             /** Format: double */
             value: number;
         };
+        SweepDistortion: {
+            hz: number[] | null;
+            percent: number[] | null;
+        };
+        SweepHarmonic: {
+            db: number[] | null;
+            floor_db: number[] | null;
+            hz: number[] | null;
+            /** Format: int64 */
+            order: number;
+        };
+        SweepLine: {
+            /** Format: double */
+            dbfs: number;
+            /** Format: double */
+            hz: number;
+        };
+        SweepNoise: {
+            /** Format: double */
+            dbfs: number;
+            /** Format: double */
+            hiss_dbfs: number;
+            mains: components["schemas"]["SweepLine"] | null;
+            twice_mains: components["schemas"]["SweepLine"] | null;
+        };
+        SweepSignal: {
+            /** Format: int64 */
+            bits: number;
+            /** Format: int64 */
+            channels: number;
+            /** Format: double */
+            fade_in_seconds: number;
+            /** Format: double */
+            fade_out_seconds: number;
+            float?: boolean;
+            /** Format: double */
+            full_dbu?: number;
+            /** Format: double */
+            level_dbfs: number;
+            /** Format: double */
+            pause_seconds: number;
+            /** Format: int64 */
+            rate_hz: number;
+            /** Format: double */
+            seconds: number;
+            settings?: components["schemas"]["CurveSetting"][] | null;
+            /** Format: double */
+            silence_seconds: number;
+            /** Format: double */
+            start_hz: number;
+            /** Format: double */
+            stop_hz: number;
+        };
         Understood: {
             answer: components["schemas"]["CurveUnderstood"];
             findings: components["schemas"]["ReportWorded"][] | null;
@@ -1614,6 +2643,13 @@ export interface components {
                 [key: string]: unknown;
             };
             text: string;
+        };
+        WiringShare: {
+            /** Format: double */
+            current_share: number;
+            /** Format: double */
+            ohms_share: number;
+            part: string;
         };
     };
     responses: never;
@@ -1870,6 +2906,75 @@ export interface operations {
             };
         };
     };
+    "post-ask-feed": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    job: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchFeedAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-fit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    also?: string[] | null;
+                    curve?: string[] | null;
+                    from_nothing?: boolean;
+                    job: string;
+                    level?: string;
+                    noise?: string;
+                    reset?: boolean;
+                    sliders?: string;
+                    stage?: boolean;
+                    text?: string | null;
+                    unit?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchFitAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
     "post-ask-noise": {
         parameters: {
             query?: never;
@@ -1895,6 +3000,79 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["BenchNoiseAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-ohms": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    csv?: string[] | null;
+                    job: string;
+                    list?: string;
+                    no_job?: boolean;
+                    reading?: string[] | null;
+                    stage?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchOhmsAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-powerup": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    csv?: string[] | null;
+                    current?: string;
+                    job: string;
+                    mains?: string;
+                    rail?: string;
+                    reading?: string[] | null;
+                    set?: string;
+                    skip?: string[] | null;
+                    stage?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchFirstVoltsAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
@@ -1947,6 +3125,7 @@ export interface operations {
                     job?: string;
                     kind?: string;
                     text?: string | null;
+                    value?: string;
                 };
             };
         };
@@ -1959,6 +3138,42 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["AskPreferredAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-probe": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    black?: string;
+                    job: string;
+                    red?: string;
+                    set?: string;
+                    stage?: string;
+                    test_ohms?: string;
+                    test_volts?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchProbeAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
@@ -1989,6 +3204,147 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["BenchRangesAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-rebuild": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    file?: string;
+                    job?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["AskRebuildAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-record": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    job: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["AskRecordAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-recording": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    bottom?: string;
+                    /** Format: int64 */
+                    channel?: number;
+                    files?: string[] | null;
+                    generator?: string;
+                    input?: string;
+                    input_capacitance?: string;
+                    job?: string;
+                    keep_drift?: boolean;
+                    less?: string;
+                    loopback?: string;
+                    /** Format: int64 */
+                    loopback_channel?: number;
+                    loopback_input?: string;
+                    mains?: string;
+                    played?: string;
+                    /** Format: int64 */
+                    reference?: number;
+                    set?: string[] | null;
+                    source?: string;
+                    text?: string | null;
+                    top?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchRecordingAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-runs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    job: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchRunsAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
@@ -2060,6 +3416,53 @@ export interface operations {
             };
         };
     };
+    "post-ask-signal": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    bits?: string;
+                    /** Format: int64 */
+                    channels?: number;
+                    fade_in?: string;
+                    fade_out?: string;
+                    /** Format: double */
+                    full_dbu?: number | null;
+                    job?: string;
+                    length?: string;
+                    /** Format: double */
+                    level_dbfs?: number;
+                    pause?: string;
+                    /** Format: int64 */
+                    rate?: number;
+                    set?: string[] | null;
+                    silence?: string;
+                    start?: string;
+                    stop?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchSignalAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
     "post-ask-spread": {
         parameters: {
             query?: never;
@@ -2093,6 +3496,52 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["BenchSpreadAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-takes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    bits?: string;
+                    /** Format: int64 */
+                    channels?: number;
+                    fade_in?: string;
+                    fade_out?: string;
+                    /** Format: double */
+                    full_dbu?: number | null;
+                    job: string;
+                    length?: string;
+                    /** Format: double */
+                    level_dbfs?: number;
+                    pause?: string;
+                    /** Format: int64 */
+                    rate?: number;
+                    silence?: string;
+                    start?: string;
+                    stop?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchTakesAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
@@ -2481,6 +3930,42 @@ export interface operations {
                     points_file?: components["schemas"]["AskPoints"][] | null;
                     series?: string;
                     text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["View"];
+                };
+            };
+        };
+    };
+    "post-keep-fit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    also?: string[] | null;
+                    curve?: string[] | null;
+                    from_nothing?: boolean;
+                    job: string;
+                    level?: string;
+                    noise?: string;
+                    reset?: boolean;
+                    sliders?: string;
+                    stage?: boolean;
+                    text?: string | null;
+                    unit?: string;
                 };
             };
         };
