@@ -5,10 +5,11 @@
 import type { Answered, Findings, JobRow, JobView } from './types'
 import { centred, type Setting } from './setting'
 
-export type StepName = 'ticket' | 'bands' | 'parts' | 'curves' | 'handover'
+/** The steps in the order of the work. Boards, Wiring, Ohms and Volts belong
+ * between Parts and Curves; a step that is not built does not show. */
+export const steps = ['ticket', 'bands', 'parts', 'curves', 'handover'] as const
 
-/** The steps in the order of the work. */
-export const steps: readonly StepName[] = ['ticket', 'bands', 'parts', 'curves', 'handover']
+export type StepName = (typeof steps)[number]
 
 export type Standing = 'ahead' | 'look' | 'done'
 
@@ -73,7 +74,7 @@ export const first: State = {
   jobs: null,
   open: null,
   setting: centred([]),
-  standing: { ticket: 'ahead', bands: 'ahead', parts: 'ahead', curves: 'ahead', handover: 'ahead' },
+  standing: Object.fromEntries(steps.map((step) => [step, 'ahead'])) as Record<StepName, Standing>,
   notice: null,
   busy: 0,
 }

@@ -32,7 +32,7 @@ export const parts = {
     sortBy: (column: string) => `Sort by ${column}`,
     bar: (id: string) => `Bar ${id} from the choice`,
     pick: (id: string) => `${id}: enter a reading`,
-    at: (value: string, hertz: string) => `${value} at ${hertz}`,
+    at: (hertz: string) => `at ${hertz}`,
     measured: 'measured',
     lookAt: 'What to look at in the drawer',
     takeBack: 'Take back',

@@ -14,8 +14,8 @@ const steps = ['Ticket', 'Bands', 'Parts', 'Curves', 'Hand-over']
 const looks = [
   ['light', { colorScheme: 'light', viewport: { width: 1280, height: 900 } }],
   ['dark', { colorScheme: 'dark', viewport: { width: 1280, height: 900 } }],
-  ['phone', { colorScheme: 'light', viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true }],
-  ['phone-dark', { colorScheme: 'dark', viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true }],
+  ['phone', { colorScheme: 'light', viewport: { width: 375, height: 740 }, hasTouch: true, isMobile: true }],
+  ['phone-dark', { colorScheme: 'dark', viewport: { width: 375, height: 740 }, hasTouch: true, isMobile: true }],
 ]
 
 let server, browser
@@ -36,6 +36,8 @@ const ready = {
   Bands: async (page) => {
     await page.getByRole('button', { name: 'Change the parts of band 400' }).waitFor()
     await page.waitForFunction(() => /dB/.test(document.querySelector('output')?.textContent ?? ''))
+    await page.getByRole('group', { name: 'Lay over' }).waitFor()
+    await page.getByRole('listitem').filter({ hasText: 'measured, unit A' }).waitFor()
   },
   Parts: (page) => page.getByRole('table', { name: /Parts at hand/ }).waitFor(),
   Curves: (page) => page.getByRole('listitem').filter({ hasText: /^2500: .*beyond the limits/ }).waitFor(),
@@ -51,6 +53,25 @@ async function violations(page) {
 
 const wider = (page) => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
 
+/** What a finger must hit and is smaller than 44 pixels; a box counts with its
+ * label, a link in a line of text not at all. */
+const small = (page) =>
+  page.evaluate(() => {
+    const united = (boxes) => {
+      const [left, top] = ['left', 'top'].map((side) => Math.min(...boxes.map((b) => b[side])))
+      const [right, bottom] = ['right', 'bottom'].map((side) => Math.max(...boxes.map((b) => b[side])))
+      return { width: right - left, height: bottom - top }
+    }
+    const targets = document.querySelectorAll('button, select, summary, textarea, input, [role=slider], .row > a')
+    return [...targets].flatMap((target) => {
+      if (target.closest('.unseen') || !target.checkVisibility() || target.type === 'file') return []
+      const reach = target.closest('label, td.barred') ?? target
+      const { width, height } = united([target, reach, ...(target.labels ?? [])].map((e) => e.getBoundingClientRect()))
+      if (width > 43.5 && height > 43.5) return []
+      return [`${target.tagName} ${target.className} "${target.ariaLabel ?? target.textContent.trim().slice(0, 30)}" ${width.toFixed(0)} by ${height.toFixed(0)}`]
+    })
+  })
+
 for (const [look, options] of looks) {
   test(`the jobs, ${look}`, async () => {
     const { context, page, complaints } = await open(browser, options)
@@ -63,6 +84,7 @@ for (const [look, options] of looks) {
     await picture(page, `new-${look}`)
     assert.deepEqual(await violations(page), [])
     assert.equal(await wider(page), 0, 'the page runs off the side')
+    if (options.hasTouch) assert.deepEqual(await small(page), [])
     assert.deepEqual(complaints, [])
     await context.close()
   })
@@ -78,6 +100,7 @@ for (const [look, options] of looks) {
         await picture(page, `${step.toLowerCase()}-${look}`)
         assert.deepEqual(await violations(page), [])
         assert.ok((await wider(page)) <= 0, 'the page runs off the side')
+        if (options.hasTouch) assert.deepEqual(await small(page), [])
       })
     }
     assert.deepEqual(complaints, [])
