@@ -1,39 +1,12 @@
 package page
 
 import (
-	"fmt"
+	"bytes"
 	"net/http"
-	"strings"
-
-	"rsc.io/qr"
 
 	"bandwright/finding"
+	"bandwright/report"
 )
-
-// quietZone is the white around a square code, in its modules (ISO/IEC 18004).
-const quietZone = 4
-
-// squareCode draws a text as a square code of ISO/IEC 18004, black on white in
-// either look, for cameras see it best so.
-func squareCode(text string) (string, error) {
-	code, err := qr.Encode(text, qr.M)
-	if err != nil {
-		return "", err
-	}
-	var w strings.Builder
-	size := code.Size + 2*quietZone
-	fmt.Fprintf(&w, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" shape-rendering="crispEdges">`, size, size, 6*size, 6*size)
-	fmt.Fprintf(&w, `<rect width="%d" height="%d" fill="#fff"/><path fill="#000" d="`, size, size)
-	for y := range code.Size {
-		for x := range code.Size {
-			if code.Black(x, y) {
-				fmt.Fprintf(&w, "M%d %dh1v1h-1z", x+quietZone, y+quietZone)
-			}
-		}
-	}
-	w.WriteString(`"/></svg>`)
-	return w.String(), nil
-}
 
 // code answers GET /api/listen/code.svg.
 func (s *Server) code(w http.ResponseWriter, _ *http.Request) {
@@ -44,11 +17,16 @@ func (s *Server) code(w http.ResponseWriter, _ *http.Request) {
 		refuse(w, refusal(http.StatusNotFound, IDNone, finding.Args{"what": "the square code"}))
 		return
 	}
-	text, err := squareCode(l.Address)
+	const module = 1.4 // mm: read from the bench by a telephone
+	drawing, err := report.SquareCode(l.Address, module)
+	var text bytes.Buffer
+	if err == nil {
+		err = drawing.SVG(&text)
+	}
 	if err != nil {
 		refuse(w, problem("the square code", err))
 		return
 	}
 	w.Header().Set("Content-Type", "image/svg+xml")
-	_, _ = w.Write([]byte(text)) // whoever asked may be gone
+	_, _ = w.Write(text.Bytes()) // whoever asked may be gone
 }

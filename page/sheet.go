@@ -11,6 +11,11 @@ import (
 	"bandwright/report"
 )
 
+// paperPolicy is for paper shown in the browser: one file with its styles in
+// it, and no script at all.
+const paperPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; " +
+	"form-action 'none'; base-uri 'none'; frame-ancestors 'self'"
+
 // sheet answers GET /api/sheet/{id}/{form}: the job sheet of what is kept, as
 // html or pdf. ?drawer=FILE adds the pick list.
 func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
@@ -30,9 +35,7 @@ func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 		h.Set("Content-Disposition", `attachment; filename="job-sheet.pdf"`)
 	} else {
 		h.Set("Content-Type", "text/html; charset=utf-8")
-		// The sheet is one file with its styles in it, and no script at all.
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; "+
-			"form-action 'none'; base-uri 'none'; frame-ancestors 'self'")
+		h.Set("Content-Security-Policy", paperPolicy)
 	}
 	_, _ = w.Write(text.Bytes()) // whoever asked may be gone
 }
