@@ -67,25 +67,25 @@ type OhmsQuestion struct {
 // OhmsAnswer is the list. Its first line, before any, is Dead: who signed that
 // the amplifier is discharged and proved dead.
 type OhmsAnswer struct {
-	JobFile   string        `json:"job_file"`
-	JobSHA256 string        `json:"job_sha256"`
-	Stage     string        `json:"stage"`
-	List      string        `json:"list"`
-	Celsius   float64       `json:"celsius"`
-	Meter     reading.Meter `json:"meter"`
-	Dead      DeadSign      `json:"dead"`
-	Groups    []OhmsGroup   `json:"groups"` // by the black lead: clip once and walk
-	Lines     int           `json:"lines"`
-	Bound     int           `json:"bound"` // proven: no list that catches as much has fewer lines; 0 of a quick list
-	Gap       int           `json:"gap"`   // lines less bound; 0 of a quick list
-	Probes    int           `json:"probes"`
-	Faults    []OhmsFault   `json:"faults"`
-	Caught    int           `json:"caught"`
-	Others    []OhmsRow     `json:"others"` // readings that are on no line
-	Passed    int           `json:"passed"`
-	Looks     int           `json:"looks"`
-	Stops     int           `json:"stops"`
-	NotDone   int           `json:"not_done"`
+	JobHead
+	Stage   string        `json:"stage"`
+	List    string        `json:"list"`
+	AllUp   string        `json:"all_up"` // how that setting is written
+	Celsius float64       `json:"celsius"`
+	Meter   reading.Meter `json:"meter"`
+	Dead    DeadSign      `json:"dead"`
+	Groups  []OhmsGroup   `json:"groups"` // by the black lead: clip once and walk
+	Lines   int           `json:"lines"`
+	Bound   int           `json:"bound"` // proven: no list that catches as much has fewer lines; 0 of a quick list
+	Gap     int           `json:"gap"`   // lines less bound; 0 of a quick list
+	Probes  int           `json:"probes"`
+	Faults  []OhmsFault   `json:"faults"`
+	Caught  int           `json:"caught"`
+	Others  []OhmsRow     `json:"others"` // readings that are on no line
+	Passed  int           `json:"passed"`
+	Looks   int           `json:"looks"`
+	Stops   int           `json:"stops"`
+	NotDone int           `json:"not_done"`
 }
 
 // DeadSign says who signed, when, and how it was proved.
@@ -190,7 +190,7 @@ func (c *Case) ohmsList(q OhmsQuestion) (*ohmsList, error) {
 	}
 	dead := c.job.Dead
 	l := &ohmsList{c: c, at: at, q: q, as: as, answer: &OhmsAnswer{Others: []OhmsRow{},
-		JobFile: c.name, JobSHA256: c.sha256, Stage: q.Stage, List: q.List, Celsius: c.kelvin() - kelvinAtZero,
+		JobHead: c.head(), Stage: q.Stage, List: q.List, AllUp: at.equaliser.AllUp().String(), Celsius: c.kelvin() - kelvinAtZero,
 		Meter: reading.HandMeter(), Dead: DeadSign{Signed: dead.Signed(), By: dead.By, Date: dead.Date, How: dead.How},
 	}}
 	return l, nil

@@ -12,6 +12,7 @@ import (
 
 // RunsAnswer is everything that a hand needs to wire by, and to undo it.
 type RunsAnswer struct {
+	JobHead
 	Made      int          `json:"made"` // runs
 	NotYet    int          `json:"not_yet"`
 	Removed   int          `json:"removed"`
@@ -29,6 +30,19 @@ type RunsAnswer struct {
 	Sliders   []SliderDC   `json:"sliders"`  // those with direct volts across
 	Screens   []ScreenLoss `json:"screens"`  // what screened runs cost
 	Bypassed  []InputOpen  `json:"bypassed"` // where the board's input is left open
+}
+
+// JobHead says which job an answer is of, for what is printed.
+type JobHead struct {
+	JobFile   string `json:"job_file"`
+	JobSHA256 string `json:"job_sha256"`
+	Title     string `json:"title"`
+	Amp       string `json:"amp"`
+	Invented  bool   `json:"invented"`
+}
+
+func (c *Case) head() JobHead {
+	return JobHead{JobFile: c.name, JobSHA256: c.sha256, Title: c.job.Title, Amp: c.job.Amp, Invented: c.job.Invented}
 }
 
 // RunLine is one run.
@@ -137,7 +151,7 @@ func (c *Case) Runs(ctx context.Context) (*RunsAnswer, finding.List, error) {
 		return nil, nil, noHarness(c)
 	}
 	h := harnessOf(c.job)
-	a := &RunsAnswer{MostAtLug: h.Limit(), Held: []string{}, Links: []LinkLine{}, Moved: []MovedLine{}, Switches: []SwitchLine{}, Jacks: []JackLine{},
+	a := &RunsAnswer{JobHead: c.head(), MostAtLug: h.Limit(), Held: []string{}, Links: []LinkLine{}, Moved: []MovedLine{}, Switches: []SwitchLine{}, Jacks: []JackLine{},
 		Intents: []IntentLine{}, Sliders: []SliderDC{}, Screens: []ScreenLoss{}, Bypassed: []InputOpen{}}
 	if w := c.job.Wiring; w != nil {
 		a.Held = append(a.Held, w.Held...)

@@ -60,6 +60,8 @@ type cli struct {
 	Feed      feedVerb         `cmd:"" help:"What the supply does to every part, dropper and zener among them."`
 	Drawer    drawerVerb       `cmd:"" help:"The parts at hand, read from a spreadsheet."`
 	Volts     voltsVerb        `cmd:"" help:"First power-up: the volts of every point, stage by stage, and what was read."`
+	Runs      runsVerb         `cmd:"" help:"The runs of the harness, what to cut and remove, and what the wiring does."`
+	Ohms      ohmsVerb         `cmd:"" help:"The list by which the wiring is rung out, what becomes of the readings, or one probe."`
 	Faults    faultsVerb       `cmd:"" help:"What may be wrong, ranked by what was read, and what to read next."`
 	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
 	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
