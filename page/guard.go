@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"mime"
 	"net"
 	"net/http"
 	"runtime/debug"
@@ -54,6 +55,8 @@ func (s *Server) guard(d door, inner http.Handler) http.Handler {
 			// Who may come in is for whoever sits at this machine to say.
 			refuse(w, refusal(http.StatusForbidden, IDElsewhere, finding.Args{"what": "address"}))
 		case d.token != "" && !s.known(w, r, d.token):
+		case !ownKind(r):
+			refuse(w, refusal(http.StatusUnsupportedMediaType, IDRequest, finding.Args{"reason": "it is no JSON"}))
 		default:
 			if buffered(w, r) {
 				inner.ServeHTTP(w, r)
@@ -109,6 +112,17 @@ func ownOrigin(r *http.Request) bool {
 		return true
 	}
 	return r.Method == http.MethodGet && r.URL.Path == "/" && r.Header.Get("Sec-Fetch-Mode") == "navigate"
+}
+
+// ownKind refuses a body that the page does not send: a form of another page is
+// no JSON. Files come as they are.
+func ownKind(r *http.Request) bool {
+	said := r.Header.Get("Content-Type")
+	if said == "" || r.ContentLength == 0 || strings.Contains(r.URL.Path, "/files/") {
+		return true
+	}
+	kind, _, err := mime.ParseMediaType(said)
+	return err == nil && kind == "application/json"
 }
 
 // tokenCookie holds the token once it was brought in the address.

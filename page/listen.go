@@ -55,9 +55,13 @@ func (s *Server) Listen(address string) (*Listening, error) {
 	if at.IP.IsLoopback() {
 		own = []string{"127.0.0.1", "::1", "localhost"}
 	}
-	l.server = &http.Server{Handler: s.handler(own, port, l.token), ReadHeaderTimeout: headerTime, IdleTimeout: idleTime,
-		MaxHeaderBytes: headerBytes, BaseContext: func(net.Listener) context.Context { return s.life }}
+	l.server = s.server(s.handler(own, port, l.token))
 	return l, nil
+}
+
+func (s *Server) server(h http.Handler) *http.Server {
+	return &http.Server{Handler: h, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime,
+		MaxHeaderBytes: headerBytes, BaseContext: func(net.Listener) context.Context { return s.life }}
 }
 
 // handler is all that a door lets in.
@@ -72,15 +76,25 @@ func (s *Server) handler(own []string, port, token string) http.Handler {
 }
 
 // Serve answers until the server's life ends, and then lets what is under way
-// come to its end.
+// come to its end, at the bench too.
 func (s *Server) Serve(l *Listening) error {
-	stop := context.AfterFunc(s.life, func() { _ = l.shut() })
-	defer stop()
+	err := s.answerAt(l)
+	s.bench.answering.Wait()
+	return err
+}
+
+// answerAt answers at one address.
+func (s *Server) answerAt(l *Listening) error {
+	shut := make(chan error, 1)
+	stop := context.AfterFunc(s.life, func() { shut <- l.shut() })
 	err := l.server.Serve(l.on)
 	if errors.Is(err, http.ErrServerClosed) {
 		err = nil
 	}
-	return errors.Join(err, l.shut())
+	if stop() { // the server lives on, and this address alone was closed
+		return errors.Join(err, l.shut())
+	}
+	return errors.Join(err, <-shut)
 }
 
 // grace is how long answers under way may take once the server stops.
@@ -118,8 +132,9 @@ func ownAddresses() ([]string, error) {
 
 // benchDoor is the one listener off this machine that a click opens.
 type benchDoor struct {
-	mu   sync.Mutex
-	open *Listening
+	mu        sync.Mutex
+	open      *Listening
+	answering sync.WaitGroup
 }
 
 // Bench is how the page is reached at the bench.
@@ -154,7 +169,7 @@ func (s *Server) listen(w http.ResponseWriter, _ *http.Request) {
 			return
 		}
 		s.bench.open = l
-		go func() { _ = s.Serve(l) }() // it ends when stopped, and nobody waits for why
+		s.bench.answering.Go(func() { _ = s.answerAt(l) }) // it ends when stopped, and nobody asks why
 	}
 	s.benchReply(w, s.bench.open)
 }

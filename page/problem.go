@@ -7,6 +7,8 @@ import (
 	"net/http"
 	"strings"
 
+	"github.com/danielgtaylor/huma/v2"
+
 	"bandwright/finding"
 	"bandwright/report"
 	"bandwright/shop"
@@ -76,6 +78,19 @@ func problemOf(status int, found finding.List) *Problem {
 // refusal is a problem of one finding.
 func refusal(status int, id finding.ID, args finding.Args) *Problem {
 	return problemOf(status, finding.List{finding.New(id, finding.Error, finding.Place{}, args)})
+}
+
+// asProblem words what the library says of a body that it cannot read.
+func asProblem(_ huma.Context, _ string, v any) (any, error) {
+	of, is := v.(*huma.ErrorModel)
+	if !is {
+		return v, nil
+	}
+	said := []string{of.Detail}
+	for _, e := range of.Errors {
+		said = append(said, strings.TrimSpace(e.Location+" "+e.Message))
+	}
+	return refusal(of.Status, IDRequest, finding.Args{"reason": strings.Join(said, "; ")}), nil
 }
 
 // problem turns an error about a thing into what is sent.

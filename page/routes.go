@@ -13,6 +13,7 @@ func (s *Server) routes() {
 	config := huma.DefaultConfig("Bandwright", "1")
 	config.OpenAPIPath, config.DocsPath, config.SchemasPath = "", "", "" // the contract is kept beside the source
 	config.CreateHooks = nil                                             // no $schema in answers
+	config.Transformers = []huma.Transformer{asProblem}
 	config.Components.Schemas = huma.NewMapRegistry("#/components/schemas/", schemaName)
 	s.api = humago.New(s.mux, config)
 	s.contract()
@@ -37,7 +38,7 @@ func (s *Server) routes() {
 	s.mux.HandleFunc("POST /api/listen", s.listen)
 	s.mux.HandleFunc("DELETE /api/listen", s.stopListening)
 	s.mux.HandleFunc("GET /api/listen/code.svg", s.code)
-	s.mux.Handle("/", s.site) // also what nothing else answers
+	s.mux.HandleFunc("/", s.rest)
 }
 
 // serve answers one operation. Bodies are read, and bounded, before.

@@ -8,6 +8,7 @@ import (
 	"mime"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 
 	"bandwright/finding"
@@ -95,8 +96,32 @@ func (s *Server) Built() bool {
 	return there
 }
 
-// ServeHTTP sends a file of the interface, and says no to all that nothing
-// else answers.
+// rest answers what nothing else does: a file of the interface, or no.
+func (s *Server) rest(w http.ResponseWriter, r *http.Request) {
+	allowed := s.methods(r)
+	if _, there := s.site.files[r.URL.Path]; there || r.URL.Path == "/" {
+		allowed = []string{http.MethodGet, http.MethodHead}
+	}
+	if len(allowed) > 0 && !slices.Contains(allowed, r.Method) {
+		w.Header().Set("Allow", strings.Join(allowed, ", "))
+		refuse(w, refusal(http.StatusMethodNotAllowed, IDNone, finding.Args{"what": r.Method + " " + r.URL.Path}))
+		return
+	}
+	s.site.ServeHTTP(w, r)
+}
+
+// methods gives those that something else answers at this path.
+func (s *Server) methods(r *http.Request) []string {
+	var list []string
+	for _, method := range []string{http.MethodGet, http.MethodPost, http.MethodPut, http.MethodDelete} {
+		if _, pattern := s.mux.Handler(&http.Request{Method: method, URL: r.URL, Host: r.Host}); strings.Contains(pattern, " ") {
+			list = append(list, method)
+		}
+	}
+	return list
+}
+
+// ServeHTTP sends a file of the interface.
 func (s site) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	name := r.URL.Path
 	if name == "/" {
@@ -105,9 +130,6 @@ func (s site) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	a, there := s.files[name]
 	h := w.Header()
 	switch {
-	case r.Method != http.MethodGet && r.Method != http.MethodHead:
-		refuse(w, refusal(http.StatusMethodNotAllowed, IDNone, finding.Args{"what": r.Method + " " + name}))
-		return
 	case !there && name == "/index.html":
 		h.Set("Content-Type", "text/html; charset=utf-8")
 		h.Set("Cache-Control", "no-store")

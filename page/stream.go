@@ -62,7 +62,6 @@ type far struct {
 func (s *Server) stream(w http.ResponseWriter, r *http.Request, b begun) {
 	ctx, cancel := context.WithCancel(r.Context())
 	id := s.works.begin(cancel)
-	defer s.works.end(id)
 	w.Header().Set("Content-Type", "text/event-stream")
 	progress := make(chan far, 1)
 	b.from.Hold = func() { s.gate.hold(ctx) }
@@ -70,8 +69,16 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, b begun) {
 		s.gate.hold(ctx)
 		latest(progress, far{done, total})
 	}
-	ended := make(chan event, 1)
-	go func() { ended <- s.work(ctx, b) }()
+	var last event
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		last = s.work(ctx, b)
+	}()
+	defer func() { // nothing is left running once the request is over
+		s.works.end(id)
+		<-ended
+	}()
 	if !send(w, event{"work", fmt.Sprintf(`{"id":%q}`, id)}) {
 		return
 	}
@@ -79,10 +86,8 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, b begun) {
 	defer every.Stop()
 	for {
 		select {
-		case last := <-ended:
+		case <-ended: // also when who asked is gone, which ends the work
 			send(w, last)
-			return
-		case <-r.Context().Done():
 			return
 		case <-every.C:
 		}
