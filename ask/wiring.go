@@ -1,13 +1,11 @@
 package ask
 
 import (
-	"bytes"
 	"context"
 	"path"
 
 	"bandwright/bench"
 	"bandwright/finding"
-	"bandwright/job"
 	"bandwright/quantity"
 )
 
@@ -34,9 +32,9 @@ func StandardOhms() Ohms { return Ohms{Stage: bench.StageComplete, List: bench.L
 
 // Ask answers.
 func (q Ohms) Ask(ctx context.Context, from From) (*bench.OhmsAnswer, finding.List, error) {
-	put := bench.OhmsQuestion{Stage: q.Stage, List: q.List, NoJob: q.NoJob}
+	put := bench.OhmsQuestion{Stage: q.Stage, List: q.List, NoJob: q.NoJob, Workers: from.Workers}
 	var err error
-	if put.Readings, err = q.readings(from); err != nil {
+	if put.Readings, err = readings(from, q.Reading, q.CSV); err != nil {
 		return nil, nil, err
 	}
 	if len(q.CSV) == 1 && len(q.Reading) == 0 {
@@ -45,29 +43,6 @@ func (q Ohms) Ask(ctx context.Context, from From) (*bench.OhmsAnswer, finding.Li
 	return plainly(ctx, from, func(c *bench.Case) (*bench.OhmsAnswer, finding.List, error) {
 		return c.Ohms(ctx, put, from.Progress)
 	})
-}
-
-// readings reads those that stand in no job; every one that cannot be read is
-// told. Those of another kind are passed over, as on a list of all readings.
-func (q Ohms) readings(from From) ([]job.Reading, error) {
-	var list []job.Reading
-	var w wrongs
-	for _, text := range q.Reading {
-		r, err := job.ParseReading(text)
-		w.add(err)
-		list = append(list, r)
-	}
-	for _, file := range q.CSV {
-		name, text, err := from.File(file)
-		if err != nil {
-			w.add(err)
-			continue
-		}
-		rows, found := job.ReadReadings(name, bytes.NewReader(text))
-		w.add(found.Err())
-		list = append(list, rows...)
-	}
-	return list, w.err()
 }
 
 // Probe asks what an ohmmeter shows between two points.

@@ -20,7 +20,7 @@ const IDNoHarness finding.ID = "bench.no-harness"
 func harnessOf(j *job.Job) wiring.Harness {
 	var h wiring.Harness
 	if w := j.Wiring; w != nil {
-		h.Input, h.Output, h.MostAtLug = w.Input, w.Output, w.MostAtLug
+		h.Input, h.Output, h.MostAtLug, h.BoardGround = w.Input, w.Output, w.MostAtLug, w.BoardGround
 		for _, row := range w.Rows {
 			h.Rows = append(h.Rows, job.Pins(row))
 		}

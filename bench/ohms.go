@@ -62,6 +62,7 @@ type OhmsQuestion struct {
 	Readings []job.Reading // beside the job's own, which they stand before
 	File     string        // that they come from, for findings; "": none, or several
 	NoJob    bool          // leave the job's own out
+	Workers  int           // 0: one
 }
 
 // OhmsAnswer is the list. Its first line, before any, is Dead: who signed that

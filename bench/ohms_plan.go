@@ -37,7 +37,7 @@ func (l *ohmsList) question(progress func(done, total int)) error {
 	parts, _ := l.at.uncertainties()
 	l.ask = wiring.Question{
 		Circuit: dead, Faults: l.faults, Points: l.points(dead), Settings: l.settings(dead),
-		Parts: loosened(dead, parts), Meter: l.answer.Meter, Cond: reading.Conditions{Kelvin: l.c.equaliser.Spec().Kelvin}, Progress: progress,
+		Parts: loosened(dead, parts), Meter: l.answer.Meter, Cond: reading.Conditions{Kelvin: l.c.equaliser.Spec().Kelvin}, Progress: progress, Workers: l.q.Workers,
 	}
 	return nil
 }

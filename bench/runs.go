@@ -240,7 +240,7 @@ func runLine(r wiring.Run) RunLine {
 	return to
 }
 
-// cutList gathers the pieces of each kind and colour, in the order met.
+// cutList gathers the pieces of each kind and colour.
 func cutList(runs []RunLine) []CutLine {
 	list := []CutLine{}
 	for _, r := range runs {
@@ -260,6 +260,8 @@ func cutList(runs []RunLine) []CutLine {
 		l.Lengths, l.Metres = append(l.Lengths, *r.Metres), l.Metres+*r.Metres
 		slices.SortFunc(l.Lengths, func(a, b float64) int { return int(b*1e6) - int(a*1e6) })
 	}
+	order := []wiring.Kind{wiring.Screened, wiring.Lead, wiring.Earth, wiring.Strap}
+	slices.SortStableFunc(list, func(a, b CutLine) int { return slices.Index(order, a.Kind) - slices.Index(order, b.Kind) })
 	return list
 }
 

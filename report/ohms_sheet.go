@@ -59,18 +59,17 @@ func (o ohmsComposer) short() Section {
 	return s
 }
 
-// list is the lines, a table for each place of the black lead.
+// list is the lines, grouped by the place of the black lead.
 func (o ohmsComposer) list() Section {
 	s := Section{ID: "list", Heading: "The list: clip the black lead once and walk with the red one"}
+	t := &Table{Columns: ohmsColumns()}
 	for _, g := range o.answer.Groups {
-		t := &Table{Caption: "Black lead on " + g.Black, Columns: ohmsColumns()}
 		for _, r := range g.Rows {
-			o.row(t, r)
+			o.row(t, "Black lead on "+g.Black, r)
 		}
-		s.Blocks = append(s.Blocks, Block{Table: t})
 	}
-	if len(s.Blocks) > 0 {
-		s.Blocks = append(s.Blocks, text(Small, "Proves: what the current passes, most ohms first. Catches: numbers of the faults at the end. A reading creeps while capacitors charge: wait as long as is said, then as long as it still moves."))
+	if len(t.Groups) > 0 {
+		s.Blocks = []Block{{Table: t}, text(Small, "Proves: what the current passes, most ohms first. Catches: numbers of the faults at the end. A reading creeps while capacitors charge: wait as long as is said, then as long as it still moves.")}
 	}
 	return s
 }
@@ -80,7 +79,7 @@ func ohmsColumns() []Column {
 		{Head: "high", Number: true}, {Head: "wait", Number: true}, {Head: "proves"}, {Head: "catches"}, {Head: "read"}}
 }
 
-func (o ohmsComposer) row(t *Table, r bench.OhmsRow) {
+func (o ohmsComposer) row(t *Table, group string, r bench.OhmsRow) {
 	low, nominal, high := OhmsRange(r)
 	read := OhmsRead(r)
 	if r.Shown {
@@ -90,7 +89,7 @@ func (o ohmsComposer) row(t *Table, r bench.OhmsRow) {
 	if r.Number > 0 {
 		number = strconv.Itoa(r.Number)
 	}
-	row := t.add("", number, r.Red, OhmsSetting(o.answer, r.Setting), low, nominal, high, OhmsWait(r.Settles), Proves(r), numbers(r.Catches), read)
+	row := t.add(group, number, r.Red, OhmsSetting(o.answer, r.Setting), low, nominal, high, OhmsWait(r.Settles), Proves(r), numbers(r.Catches), read)
 	if r.Verdict == bench.Stop || r.Verdict == bench.Look {
 		row.Tone = Look
 		if fits := OhmsFits(o.answer, r); fits != "" {
@@ -109,7 +108,7 @@ func (o ohmsComposer) others() Section {
 	columns[0] = Column{Head: "black lead"}
 	t := &Table{Columns: columns}
 	for _, r := range o.answer.Others {
-		o.row(t, r)
+		o.row(t, "", r)
 		rows := t.Groups[len(t.Groups)-1].Rows
 		rows[len(rows)-1].Cells[0].Text = r.Black
 	}

@@ -70,12 +70,12 @@ func (r runsComposer) positions() Section {
 	t := &Table{Columns: []Column{{Head: "switch or jack"}, {Head: "at"}, {Head: "joins"}}}
 	for _, k := range r.answer.Switches {
 		for i, p := range k.Positions {
-			t.add(k.Name, k.Name, atRest(p.Position, i), Joins(p))
+			t.add("", k.Name, atRest(p.Position, i), Joins(p))
 		}
 	}
 	for _, k := range r.answer.Jacks {
 		for i, p := range k.Plugs {
-			t.add(k.Name, k.Name, plugWord(p.Position, i), Joins(p))
+			t.add("", k.Name, plugWord(p.Position, i), Joins(p))
 		}
 	}
 	return tabled("positions", "Switches, jacks and plugs", t)

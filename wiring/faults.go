@@ -18,7 +18,9 @@ const (
 	RunMissing  Slip = "run missing"
 	RunsCrossed Slip = "ends exchanged"
 	RunBeside   Slip = "to the neighbouring lug"
+	StrapSide   Slip = "strap on the wrong side"
 	LinkLeft    Slip = "old link left in"
+	LinkGone    Slip = "old link out, new run not made"
 	InForOut    Slip = "input and output exchanged"
 	SwitchRound Slip = "switch turned round"
 	SwitchOff   Slip = "switch a pin off"
@@ -28,7 +30,7 @@ const (
 )
 
 var shares = map[Slip]float64{
-	RunMissing: 4, RunBeside: 2, RunsCrossed: 2, LinkLeft: 3, InForOut: 3,
+	RunMissing: 4, RunBeside: 2, RunsCrossed: 2, StrapSide: 2, LinkLeft: 3, LinkGone: 2, InForOut: 3,
 	SwitchRound: 3, SwitchOff: 1, ScreenBoth: 2, SolderShort: 1, DryJoint: 4,
 }
 
@@ -57,7 +59,11 @@ func (h Harness) Faults(as As) []Fault {
 	}
 	h.crossings(as, add)
 	for _, l := range h.Links {
-		if as != Loose && !as.linked(l) {
+		switch {
+		case as == Loose:
+		case as.linked(l):
+			add(LinkGone, "link."+l.Name, circuit.Open("link."+l.Name))
+		default:
 			add(LinkLeft, "link."+l.Name, circuit.Bridge(l.From, l.To, circuit.ShortOhms))
 		}
 	}
@@ -103,9 +109,57 @@ func (h Harness) runFaults(r Run, add addFault) {
 			}
 		}
 	}
-	if near, far := r.Screen.AtFrom, r.Screen.AtTo; r.Kind == Screened && (near == "") != (far == "") && near+far != circuit.Ground {
-		add(ScreenBoth, name, circuit.Bridge(near+far, circuit.Ground, screenOhms))
+	if near, far := r.Screen.AtFrom, r.Screen.AtTo; r.Kind == Screened && (near == "") != (far == "") {
+		if other := h.otherGround(near + far); other != near+far {
+			add(ScreenBoth, name, circuit.Bridge(near+far, other, screenOhms))
+		}
 	}
+	if edits := h.otherSide(r); len(edits) > 0 {
+		add(StrapSide, name, edits...)
+	}
+}
+
+// otherGround is where the other end of a screen would find one: the chassis,
+// and from there the board's own.
+func (h Harness) otherGround(ground string) string {
+	switch {
+	case ground != circuit.Ground:
+		return circuit.Ground
+	case h.BoardGround != "":
+		return h.BoardGround
+	}
+	return ground
+}
+
+// otherSide carries a strap to the other end of each pin's column, as where
+// the switch was taken for its mirror image. A strap between lugs of which one
+// is no pin has no other side.
+func (h Harness) otherSide(r Run) (edits []circuit.Edit) {
+	if r.Kind != Strap {
+		return nil
+	}
+	for end, lug := range [...]string{r.From, r.To} {
+		goes, pin := h.mirrored(lug)
+		if !pin {
+			return nil
+		}
+		if goes != lug {
+			edits = append(edits, circuit.Move("run."+r.Name, end, goes))
+		}
+	}
+	return edits
+}
+
+// mirrored is the lug at the other end of a pin's column.
+func (h Harness) mirrored(lug string) (string, bool) {
+	for _, s := range h.Switches {
+		for _, column := range s.Pins {
+			if i := slices.Index(column, lug); i >= 0 {
+				return column[len(column)-1-i], true
+			}
+		}
+	}
+	return "", false
 }
 
 // neighbours of a lug in all rows.

@@ -36,6 +36,8 @@ type Harness struct {
 	// Input and Output name the two runs that bring the signal to the board and
 	// take it away; "": not told apart.
 	Input, Output string
+	// BoardGround is the board's own 0 V; "": the chassis.
+	BoardGround string
 	// MostAtLug is how many conductors a lug may hold; 0: 3 (common practice,
 	// no source).
 	MostAtLug int

@@ -20,6 +20,7 @@ type Question struct {
 	Meter    reading.Meter
 	Cond     reading.Conditions
 	Progress func(done, total int) // of the faults; nil is fine
+	Workers  int                   // 0: one; the answer is the same
 }
 
 // Probe is where the two leads go, at which setting.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"bandwright/circuit"
+	"bandwright/finding"
 	"bandwright/reading"
 )
 
@@ -54,30 +55,61 @@ func (q Question) table(ctx context.Context) (*table, error) {
 		return nil, err
 	}
 	t.healthy = healthy
-	for f, fault := range q.Faults {
-		if q.Progress != nil {
-			q.Progress(f, len(q.Faults))
-		}
-		if err := t.compare(ctx, f, fault); err != nil {
-			return nil, err
-		}
+	return t, t.everyFault(ctx)
+}
+
+// everyFault carries every fault out, several at a time, and takes them up in
+// their order.
+func (t *table) everyFault(ctx context.Context) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	type carried struct {
+		spans []span
+		err   error
 	}
-	return t, nil
+	out := make([]chan carried, len(t.q.Faults))
+	for f := range out {
+		out[f] = make(chan carried, 1)
+	}
+	workers := max(t.q.Workers, 1)
+	for w := range workers {
+		go func() {
+			for f := w; f < len(out); f += workers {
+				spans, err := t.faulty(ctx, t.q.Faults[f])
+				out[f] <- carried{spans, err}
+			}
+		}()
+	}
+	for f := range out {
+		if t.q.Progress != nil {
+			t.q.Progress(f, len(out))
+		}
+		is := <-out[f]
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if _, said := finding.From(is.err); is.err != nil && !said {
+			return is.err
+		}
+		t.compare(f, is.spans, is.err)
+	}
+	return nil
+}
+
+// faulty gives the spans of the circuit with one fault.
+func (t *table) faulty(ctx context.Context, fault Fault) ([]span, error) {
+	with, err := t.q.Circuit.Edited(fault.Edits...)
+	if err != nil {
+		return nil, err
+	}
+	return t.spans(ctx, with)
 }
 
 // compare fills in what shows one fault.
-func (t *table) compare(ctx context.Context, f int, fault Fault) error {
-	faulty, err := t.q.Circuit.Edited(fault.Edits...)
-	if err != nil {
-		return err
-	}
-	spans, err := t.spans(ctx, faulty)
-	if ctx.Err() != nil {
-		return ctx.Err()
-	}
+func (t *table) compare(f int, spans []span, err error) {
 	if err != nil {
 		t.hidden[f] = Failing
-		return nil
+		return
 	}
 	t.hidden[f] = NoChange
 	for p, is := range spans {
@@ -89,7 +121,6 @@ func (t *table) compare(ctx context.Context, f int, fault Fault) error {
 	if t.hidden[f] != "" && slices.ContainsFunc(t.probes, func(p int) bool { return changed(spans[p], t.healthy[p]) }) {
 		t.hidden[f] = InRange
 	}
-	return nil
 }
 
 // changed says whether a reading moves at all, by more than rounding.
@@ -113,7 +144,11 @@ func (t *table) spans(ctx context.Context, c *circuit.Circuit) ([]span, error) {
 		}
 		limits, by := t.limits(among.Knobs()), make([]float64, len(among.Knobs()))
 		for _, pair := range t.pairs {
-			list = append(list, t.span(among, pair, limits, by))
+			var healthy *span // of the sound circuit, once it is known
+			if len(t.healthy) > 0 {
+				healthy = &t.healthy[len(list)]
+			}
+			list = append(list, t.span(among, pair, limits, by, healthy))
 		}
 	}
 	return list, nil
@@ -132,10 +167,15 @@ func (t *table) limits(knobs []circuit.Knob) [][2]float64 {
 	return list
 }
 
-func (t *table) span(among *circuit.Among, pair [2]int, limits [][2]float64, by []float64) span {
+// span gives one. Of a reading that lies within the healthy range the two
+// cannot be told apart, and its own range is left at nothing.
+func (t *table) span(among *circuit.Among, pair [2]int, limits [][2]float64, by []float64, healthy *span) span {
 	ohms, open := among.Between(pair[0], pair[1])
 	if most := t.q.Meter.MostOhms; open || most > 0 && ohms > most {
 		return span{open: true, nominal: ohms}
+	}
+	if healthy != nil && !healthy.open && ohms >= healthy.low && ohms <= healthy.high {
+		return span{nominal: ohms, low: ohms, high: ohms}
 	}
 	among.By(pair[0], pair[1], by)
 	low, high := ohms, ohms
