@@ -86,6 +86,7 @@ func Table() []Question {
 		row(Question{Name: "recording", Long: true, Jobless: true}, StandardRecording(), Recording.Ask),
 		row(Question{Name: "compare"}, Compare{}, Compare.Ask),
 		row(Question{Name: "fit", Long: true}, StandardFit(), Fit.Ask),
+		row(Question{Name: "explain", Long: true}, Explain{}, Explain.Ask),
 		row(Question{Name: "spread", Long: true}, StandardSpread(), Spread.Ask),
 		row(Question{Name: "feed"}, Feed{}, Feed.Ask),
 		row(Question{Name: "drawer", Partial: true, Jobless: true}, StandardDrawer(), Drawer.Ask),

@@ -54,11 +54,11 @@ const (
 
 // FitAnswer is the part values that explain the curves.
 type FitAnswer struct {
-	Unit     string   `json:"unit"`
-	Role     string   `json:"role"`
-	Curves   []string `json:"curves"`
-	Reversed []string `json:"reversed,omitempty"` // bands whose slider's ends are exchanged
-	Legs     []FitLeg `json:"legs"`
+	Unit     string         `json:"unit"`
+	Role     string         `json:"role"`
+	Curves   []string       `json:"curves"`
+	Reversed []string       `json:"reversed,omitempty"` // bands whose slider's ends are exchanged
+	Legs     []FitLeg       `json:"legs"`
 	Others   []FitValue     `json:"others,omitempty"`
 	Sliders  []fit.Position `json:"sliders,omitempty"`
 	Levels   []fit.Offset   `json:"levels,omitempty"`

@@ -1,8 +1,10 @@
 package fit
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"bandwright/curve"
 	"bandwright/finding"
@@ -145,4 +147,11 @@ func (w *curveWalk) fill(c *CurveAccount) {
 		}
 		c.NotExplained[i] = rest
 	}
+}
+
+// Largest gives the n largest shares at a frequency, by its place.
+func (c *CurveAccount) Largest(at, n int) []CurveShare {
+	list := slices.Clone(c.Shares)
+	slices.SortStableFunc(list, func(a, b CurveShare) int { return cmp.Compare(math.Abs(b.DB[at]), math.Abs(a.DB[at])) })
+	return list[:min(n, len(list))]
 }

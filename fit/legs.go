@@ -72,3 +72,6 @@ func (r *Result) span(value float64, slopes map[circuit.Knob]float64) Span {
 // Within is the standard deviation of a slider's position that stands anywhere
 // within a share of its travel of where it should.
 func Within(travel float64) float64 { return 2 * travel / math.Sqrt(3) }
+
+// Ninety5 is half of the 95 % interval of a figure by its variance.
+func Ninety5(variance float64) float64 { return ninetyFive * math.Sqrt(variance) }

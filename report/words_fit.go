@@ -49,4 +49,9 @@ var fitWords = map[finding.ID]wording{
 		"The leg of band {{.band}} is not a coil, a capacitor and a resistor of its own; it stays as the job has it.", "Name the parts {{.band}}.coil, {{.band}}.capacitor and {{.band}}.resistor to have them found."},
 	"bench.fit-reversed": {
 		"The slider of band {{.band}} stands the wrong way round: {{.curve}} goes the other way. Its settings are taken so.", "Look for boost and cut lead exchanged, or a curve under the wrong setting."},
+
+	"bench.explain-side": {
+		"“{{.side}}” is no side that can be explained.", "It may be one of {{.known}}."},
+	"bench.explain-same": {
+		"Both sides are {{.side}}.", "Name another with --from or --to."},
 }

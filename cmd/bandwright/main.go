@@ -53,6 +53,7 @@ type cli struct {
 	Sweep     sweepVerb        `cmd:"" help:"Test recordings, and curves out of what came back."`
 	Compare   compareVerb      `cmd:"" help:"Measured curves beside the prediction."`
 	Fit       fitVerb          `cmd:"" help:"Part values from measured curves."`
+	Explain   explainVerb      `cmd:"" help:"Why a unit is not as predicted: every difference shared out among the parts."`
 	Noise     noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
 	Sheet     sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
 	Record    recordVerb       `cmd:"" help:"The record that goes with the amplifier, as one package."`

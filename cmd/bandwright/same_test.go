@@ -58,6 +58,8 @@ var everyQuestion = []bothWays{
 	{"recording", []string{"sweep", "read", "test.wav", "--played", "test.wav", "--reference", "2", "--generator", "600ohm"},
 		`"files":["test.wav"],"played":"test.wav","reference":2,"generator":"600ohm"`},
 	{"recording", []string{"sweep", "read", "none.wav", "--played", "test.wav"}, `"files":["none.wav"],"played":"test.wav"`},
+	{"explain", []string{"explain", "job.toml", "--to", "B"}, `"to":"B"`},
+	{"explain", []string{"explain", "job.toml", "--from", "A", "--to", "A"}, `"from":"A","to":"A"`},
 	{"sheet", []string{"sheet", "job.toml"}, ``},
 	{"preferred", []string{"preferred", "resistor", "4k6"}, `"kind":"resistor","value":"4k6"`},
 	{"preferred", []string{"preferred", "coil", "long"}, `"kind":"coil","value":"long"`},
