@@ -75,13 +75,13 @@ var sweepWords = map[finding.ID]wording{
 	"sweep.dropout": {
 		`Channel {{.channel}} holds nothing for {{.frames}} frames from {{printf "%.3f" .seconds}} s on (frame {{.frame}}).`, `The recorder lost sound; give it a longer buffer and take it again.`},
 	"sweep.jump": {
-		`Channel {{.channel}} jumps at {{printf "%.3f" .seconds}} s (frame {{.frame}}){{if gt .count 1}} and in {{.count}} places in all{{end}}; by the marks, {{printf "%.1f" .lost}} frames are missing.`, `Samples were lost or something struck the lead; take it again.`},
+		`Channel {{.channel}} jumps at {{printf "%.3f" .seconds}} s (frame {{.frame}}){{if gt .count 1}} and in {{.count}} places in all{{end}}{{if ge .lost 0.5}}; by the marks, {{printf "%.1f" .lost}} frames are missing{{else if le .lost -0.5}}; by the marks, there are frames too many ({{printf "%.1f" .lost}} missing){{end}}.`, `Samples were lost or something struck the lead; take it again.`},
 	"sweep.frames-lost": {
 		`The two marks of the take at {{printf "%.2f" .seconds}} s (frame {{.frame}}) differ by {{printf "%.0f" .ppm}} parts in a million from the signal, more than two clocks can; {{printf "%.1f" .lost}} frames are missing.`, `Samples were lost; give the recorder a longer buffer and take it again.`},
 	"sweep.swapped": {
-		`Channel {{.reference}} should be the loopback but is uneven by {{dB .db}}, and channel {{.channel}} is flat: the channels are swapped.`, `Name them the other way round.`},
+		`Channel {{.reference}} should be the loopback but is uneven by {{short .db}} dB, and channel {{.channel}} is flat: the channels are swapped.`, `Name them the other way round.`},
 	"sweep.too-quiet": {
-		`The sweep stands only {{dB .db}} over the silence in channel {{.channel}}.`, `Check leads and gains; is it the right channel?`},
+		`The sweep stands only {{short .db}} dB over the silence in channel {{.channel}}.`, `Check leads and gains; is it the right channel?`},
 	"sweep.loopback-rate": {
 		`The loopback was stored at {{.loopback}} Hz, the recording is at {{.rate}} Hz.`, `Take a loopback at the same rate, gains and leads.`},
 	"sweep.loopback-take": {
@@ -93,11 +93,11 @@ var sweepWords = map[finding.ID]wording{
 	"sweep.take-missing": {
 		`Take {{.number}} of the signal, {{.setting}}, is not in the recording.`, `Record from the first chirp to the last.`},
 	"sweep.reference-uneven": {
-		`The loopback in channel {{.reference}} is uneven by {{dB .db}}.`, `Is it a plain lead from output to input, and is nothing switched into the channel?`},
+		`The loopback in channel {{.reference}} is uneven by {{short .db}} dB.`, `Is it a plain lead from output to input, and is nothing switched into the channel?`},
 	"sweep.no-loopback": {
 		`There is no loopback: the interface's own response and level are still in the curve.`, `Record a second channel or a separate take with a lead from output to input.`},
 	"sweep.noise": {
-		`Noise moves {{.points}} of {{.of}} points by more than 0.1 dB, most at {{Hz .hz}} ({{dB .db}}).`, `Raise the level, lengthen the sweep, or look for the hum.`},
+		`Noise moves {{.points}} of {{.of}} points by more than 0.1 dB, most at {{Hz .hz}} ({{short .db}} dB).`, `Raise the level, lengthen the sweep, or look for the hum.`},
 	"sweep.delay-fitted": {
 		`Without a reference the delay is not known; {{in "second" .seconds}} were taken out so that the phase suits the gain.`, `Record the loopback as a second channel where the phase matters.`},
 	"sweep.phase-unknown": {
@@ -124,7 +124,7 @@ var sweepWords = map[finding.ID]wording{
 	"bench.no-such-take": {
 		`For {{.what}} a take {{.lacks}} is missing.`, `Record it too, with the same leads and level, or name its file beside the others.`},
 	"bench.takes-differ": {
-		`Two takes at {{.setting}} differ by {{dB .db}} at {{Hz .hz}}; {{dB .limit}} is usual.`, `Has a slider moved, or has something warmed up? Take both again.`},
+		`Two takes at {{.setting}} differ by {{short .db}} dB at {{Hz .hz}}; {{short .limit}} dB is usual.`, `Has a slider moved, or has something warmed up? Take both again.`},
 	"bench.settings-count": {
 		`{{.settings}} settings are named for {{.recordings}} recordings.`, `Name one for each file, in the same order, or none.`},
 	"bench.settings-takes": {

@@ -38,9 +38,9 @@ func (c *capture) refuse(f Format, s Signal) finding.List {
 			continue
 		}
 		if at, count, level := c.clipped(samples, f, s); count > 0 {
+			// The edges of flat tops look like jumps.
 			say(IDClipped, c.place(at, channel, finding.Args{"count": count, "level": decibel(level)}))
-		}
-		if at, frames := c.dropout(samples, s); frames > 0 {
+		} else if at, frames := c.dropout(samples, s); frames > 0 {
 			say(IDDropout, c.place(at, channel, finding.Args{"frames": frames}))
 		} else if at, count := c.jump(samples, f, s); count > 0 {
 			say(IDJump, c.place(at, channel, finding.Args{"count": count, "lost": c.lost(s)}))

@@ -324,7 +324,13 @@ func printRecording(d door, a *bench.RecordingAnswer) error {
 	return nil
 }
 
-func dbfs(x float64) string { return fixed(x, 1) + " dBFS" }
+// dbfs writes a level; what only a file without any noise has is none.
+func dbfs(x float64) string {
+	if x < -200 {
+		return none
+	}
+	return fixed(x, 1) + " dBFS"
+}
 
 // line writes a tone in the silence.
 func line(l *bench.HumLine) string {
