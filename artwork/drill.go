@@ -83,8 +83,8 @@ func nearestBelow(owned []float64, size float64) (bit float64) {
 type Spot struct {
 	Number int     `json:"number"`
 	Name   string  `json:"name"`
-	X      float64 `json:"across"`
-	Y      float64 `json:"down"`
+	Across float64 `json:"across"`
+	Down   float64 `json:"down"`
 	Size   float64 `json:"size"`
 	Bit    float64 `json:"bit"`
 }
@@ -101,11 +101,11 @@ func (p Panel) Spots(owned []float64) (list []Spot) {
 			ends = ends[:1]
 		}
 		for _, end := range ends {
-			list = append(list, Spot{Name: c.name, X: end.X, Y: end.Y, Size: 2 * c.radius, Bit: nearestBelow(owned, 2*c.radius)})
+			list = append(list, Spot{Name: c.name, Across: end.X, Down: end.Y, Size: 2 * c.radius, Bit: nearestBelow(owned, 2*c.radius)})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b Spot) int {
-		return cmp.Or(cmp.Compare(a.Size, b.Size), cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
+		return cmp.Or(cmp.Compare(a.Size, b.Size), cmp.Compare(a.Down, b.Down), cmp.Compare(a.Across, b.Across))
 	})
 	for i := range list {
 		list[i].Number = i + 1
@@ -118,7 +118,7 @@ const SwarfNote = "Drill with the amplifier unplugged and out of reach, or cover
 
 // DrillPages gives the pages to drill from at true size: every middle with a
 // cross, its number in the order of work and its size.
-func (p Panel) DrillPages(print Print, owned []float64) []*draw.Drawing {
+func (p Panel) DrillPages(print Print, owned []float64) draw.Pages {
 	return p.drilling(owned).pages(print)
 }
 
@@ -130,7 +130,7 @@ func (p Panel) drilling(owned []float64) picture {
 		p.Width, p.Height, func(s *sheet) {
 			s.ring(thinPen, Point{0, 0}, Point{p.Width, 0}, Point{p.Width, p.Height}, Point{0, p.Height})
 			for _, spot := range p.Spots(owned) {
-				at := Point{spot.X, spot.Y}
+				at := Point{spot.Across, spot.Down}
 				c := cut{a: at, b: at, radius: spot.Size / 2}
 				s.cut(cutPen, c)
 				s.crosses(c)

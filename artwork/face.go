@@ -11,7 +11,7 @@ import (
 
 // Face gives the pages of the panel's artwork: every slider's dB scale from its
 // own taper, its label, the holes' words and lettering of its own.
-func (p Panel) Face(print Print) []*draw.Drawing { return p.face().pages(print) }
+func (p Panel) Face(print Print) draw.Pages { return p.face().pages(print) }
 
 // WholeFace gives the artwork as one drawing at true size, for machines.
 func (p Panel) WholeFace() *draw.Drawing { return p.face().whole() }

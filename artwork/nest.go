@@ -13,13 +13,13 @@ const between = 4.0
 // Sheet lays so many of a pattern and of its other hand on paper at true size:
 // outlines whole, bend lines dashed from edge to edge, a check bar each way.
 // More than fit come on further sheets.
-func (p *Pattern) Sheet(print Print, right, left int) []*draw.Drawing {
+func (p *Pattern) Sheet(print Print, right, left int) draw.Pages {
 	across, down := print.factors()
 	wide, high := print.window()
 	// One longer than the paper is cut where the window ends, and the bars say so.
 	columns, rows := max(1, int(wide/p.cell().X)), max(1, int(high/p.cell().Y))
 	each, all := columns*rows, right+left
-	var pages []*draw.Drawing
+	var pages draw.Pages
 	for first := 0; first < all; first += each {
 		s := print.page(tabs(min(each, all-first)), len(pages)+1)
 		p.lay(s, first, min(first+each, all), right, columns)

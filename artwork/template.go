@@ -76,12 +76,12 @@ type picture struct {
 
 // pages puts a picture on paper at true size, with a check bar each way on
 // each. One wider or higher than the paper comes in parts that lap by 10 mm.
-func (p picture) pages(print Print) []*draw.Drawing {
+func (p picture) pages(print Print) draw.Pages {
 	across, down := print.factors()
 	wide, high := print.window()
 	const lap = 10.0
 	columns, rows := parts(p.width, wide, lap), parts(p.height, high, lap)
-	var pages []*draw.Drawing
+	var pages draw.Pages
 	for row := range rows {
 		for column := range columns {
 			s := print.page(p, len(pages)+1)
@@ -123,7 +123,7 @@ func (p picture) whole() *draw.Drawing {
 
 // Template gives the pages of the panel: outlines of the cuts with crosses at
 // their middles.
-func (p Panel) Template(print Print) []*draw.Drawing { return p.template().pages(print) }
+func (p Panel) Template(print Print) draw.Pages { return p.template().pages(print) }
 
 // Whole gives the template as one drawing at true size, for machines.
 func (p Panel) Whole() *draw.Drawing { return p.template().whole() }

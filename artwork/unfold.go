@@ -174,3 +174,6 @@ func (b Bent) round(r, heading, turn float64) Bent {
 	sin2, cos2 := math.Sincos(heading + turn)
 	return Bent{b.X + r*(sin2-sin), b.Y + r*(cos-cos2), sin2, -cos2}
 }
+
+// Degrees is the angle as a bench says it.
+func (b BendLine) Degrees() float64 { return b.Angle * 180 / math.Pi }

@@ -44,9 +44,22 @@ func NewPDF(title, creator string) *fpdf.Fpdf {
 
 // PDF writes the drawing alone on a page of its own size.
 func (d *Drawing) PDF(w io.Writer, creator string) error {
-	pdf := NewPDF(d.Title, creator)
-	pdf.AddPageFormat("P", fpdf.SizeType{Wd: d.Width, Ht: d.Height})
-	d.Onto(OnPage(pdf, 0, 0))
+	return Pages{d}.PDF(w, creator)
+}
+
+// Pages are drawings that belong together, each a page of its own size.
+type Pages []*Drawing
+
+// PDF writes one document of all pages, of the first one's title.
+func (p Pages) PDF(w io.Writer, creator string) error {
+	if len(p) == 0 {
+		panic("draw: a document without a page")
+	}
+	pdf := NewPDF(p[0].Title, creator)
+	for _, d := range p {
+		pdf.AddPageFormat("P", fpdf.SizeType{Wd: d.Width, Ht: d.Height})
+		d.Onto(OnPage(pdf, 0, 0))
+	}
 	return pdf.Output(w)
 }
 

@@ -35,6 +35,11 @@ const (
 // Scale gives a band's scale at the centre that Feature found. The band curve
 // is reckoned against this slider centred. Marks are found to 1e-9 of travel.
 func (e *Equaliser) Scale(ctx context.Context, states States, f Feature, others curve.Setting) (Scale, error) {
+	return e.ScaleBy(ctx, states, f, others, markStep)
+}
+
+// ScaleBy is Scale with a mark at every multiple of a step, dB, above 0.
+func (e *Equaliser) ScaleBy(ctx context.Context, states States, f Feature, others curve.Setting, step float64) (Scale, error) {
 	scale := Scale{Band: f.Band}
 	if !f.Found {
 		return scale, nil
@@ -56,7 +61,7 @@ func (e *Equaliser) Scale(ctx context.Context, states States, f Feature, others 
 		}
 		scale.Travel = append(scale.Travel, ScaleMark{position, db})
 	}
-	scale.Marks, err = marks(scale.Travel, travel)
+	scale.Marks, err = marks(scale.Travel, travel, step)
 	return scale, err
 }
 
@@ -163,14 +168,14 @@ func fitQuotient(shares [5]float64, gains [5]complex128) (quotient, bool) {
 }
 
 // marks walks from the centre to both ends and finds where each multiple of
-// markStep is first met.
-func marks(travel []ScaleMark, at reach) ([]ScaleMark, error) {
+// a step is first met.
+func marks(travel []ScaleMark, at reach, step float64) ([]ScaleMark, error) {
 	var found []ScaleMark
 	middle := len(travel) / 2
-	for _, step := range [...]int{-1, 1} {
-		for i := middle; i+step >= 0 && i+step < len(travel); i += step {
-			inner, outer := travel[i], travel[i+step]
-			for _, db := range multiples(inner.DB, outer.DB) {
+	for _, way := range [...]int{-1, 1} {
+		for i := middle; i+way >= 0 && i+way < len(travel); i += way {
+			inner, outer := travel[i], travel[i+way]
+			for _, db := range multiples(inner.DB, outer.DB, step) {
 				if met(found, db) {
 					continue
 				}
@@ -186,18 +191,18 @@ func marks(travel []ScaleMark, at reach) ([]ScaleMark, error) {
 	return found, nil
 }
 
-// multiples lists those of markStep, 0 left out, that lie between two levels,
+// multiples lists those of a step, 0 left out, that lie between two levels,
 // in the order they are met from the first to the second.
-func multiples(from, to float64) []float64 {
+func multiples(from, to, step float64) []float64 {
 	var list []float64
-	low, high := math.Ceil(min(from, to)/markStep), math.Floor(max(from, to)/markStep)
+	low, high := math.Ceil(min(from, to)/step), math.Floor(max(from, to)/step)
 	for k := low; k <= high; k++ {
 		n := k
 		if to < from {
 			n = low + high - k
 		}
 		if n != 0 {
-			list = append(list, n*markStep)
+			list = append(list, n*step)
 		}
 	}
 	return list

@@ -116,6 +116,8 @@ func parse(text string) (*template.Template, error) {
 		"percent": func(v any) string { return written(v, "tolerance") },
 		"in":      func(unit string, v any) string { return written(v, unit) },
 		"short":   func(x float64) string { return plain(x, 2) },
+		"mm":      hundredths,
+		"into":    overlap,
 		"signed":  func(x float64) string { return draw.Signed(x, 1) },
 		"a":       article,
 		"kind":    unitWords,

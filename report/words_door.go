@@ -17,6 +17,8 @@ var doorWords = map[finding.ID]wording{
 		"{{.path}} cannot be written: {{.reason}}.", "Check the folder, the space left and who may write there."},
 	"cmd.file-is-input": {
 		"{{.path}} is a file this was made from; it is never replaced.", "Choose another name."},
+	"cmd.drawing-form": {
+		"No drawing is written to {{.path}}.", "Its name ends with one of {{.known}}: the form follows from it."},
 	"cmd.nothing-to-write": {
 		"The sheet was asked for in no form.", "Add --html FILE, --pdf FILE or both."},
 	"ask.clash": {

@@ -55,6 +55,9 @@ type cli struct {
 	Fit       fitVerb          `cmd:"" help:"Part values from measured curves."`
 	Explain   explainVerb      `cmd:"" help:"Why a unit is not as predicted: every difference shared out among the parts."`
 	Noise     noiseVerb        `cmd:"" help:"Output noise and the parts it comes from."`
+	Tab       tabVerb          `cmd:"" help:"The flat pattern of the tab that holds a slider, against the slots."`
+	Panel     panelVerb        `cmd:"" help:"The panel's template, its dB scales and lettering, and what stands behind."`
+	Drill     drillVerb        `cmd:"" help:"What to drill into the panel, with which bit, in which order."`
 	Sheet     sheetVerb        `cmd:"" help:"The job sheet as HTML and PDF."`
 	Record    recordVerb       `cmd:"" help:"The record that goes with the amplifier, as one package."`
 	Spread    spreadVerb       `cmd:"" help:"How far every band spreads with its parts, over many virtual builds."`

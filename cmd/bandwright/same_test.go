@@ -60,6 +60,13 @@ var everyQuestion = []bothWays{
 	{"recording", []string{"sweep", "read", "none.wav", "--played", "test.wav"}, `"files":["none.wav"],"played":"test.wav"`},
 	{"explain", []string{"explain", "job.toml", "--to", "B"}, `"to":"B"`},
 	{"explain", []string{"explain", "job.toml", "--from", "A", "--to", "A"}, `"from":"A","to":"A"`},
+	{"tab", []string{"tab", "../metal/job.toml", "--right", "3", "--left", "2", "--bar-across", "99.7mm"}, `"job":"metal","right":3,"left":2,"bar_across":"99.7mm"`},
+	{"tab", []string{"tab", "job.toml"}, ``},
+	{"tab", []string{"tab", "../metal/job.toml", "--bar-across", "wide", "--bar-down", "3.9 m"}, `"job":"metal","bar_across":"wide","bar_down":"3.9 m"`},
+	{"panel", []string{"panel", "../metal/job.toml", "--paper", "Letter"}, `"job":"metal","paper":"Letter"`},
+	{"panel", []string{"panel", "../metal/job.toml", "--paper", "Foolscap"}, `"job":"metal","paper":"Foolscap"`},
+	{"drill", []string{"drill", "../metal/job.toml"}, `"job":"metal"`},
+	{"drill", []string{"drill", "job.toml"}, ``},
 	{"sheet", []string{"sheet", "job.toml"}, ``},
 	{"preferred", []string{"preferred", "resistor", "4k6"}, `"kind":"resistor","value":"4k6"`},
 	{"preferred", []string{"preferred", "coil", "long"}, `"kind":"coil","value":"long"`},
@@ -79,6 +86,7 @@ func TestCommandAndPageAnswerAlike(t *testing.T) {
 		t.Fatal(err)
 	}
 	supply(t, filepath.Join(folder, "supply"))
+	metalwork(t, filepath.Join(folder, "metal"))
 	address := served(t, folder)
 	t.Chdir(filepath.Join(folder, "bass-head"))
 	if code := run(door{ctx: t.Context(), out: io.Discard, err: os.Stderr}, // read back below
@@ -114,6 +122,21 @@ func supply(t *testing.T, folder string) {
 	text, err := fs.ReadFile(demo.BassHead(), "feed.toml")
 	if err == nil {
 		err = os.Mkdir(folder, 0o777)
+	}
+	if err == nil {
+		err = os.WriteFile(filepath.Join(folder, "job.toml"), text, 0o666)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// metalwork makes a job of the demo's metalwork, its curves beside it.
+func metalwork(t *testing.T, folder string) {
+	t.Helper()
+	text, err := fs.ReadFile(demo.BassHead(), "metal.toml")
+	if err == nil {
+		err = unpack(folder)
 	}
 	if err == nil {
 		err = os.WriteFile(filepath.Join(folder, "job.toml"), text, 0o666)

@@ -106,6 +106,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/drill": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright drill --json prints */
+        post: operations["post-ask-drill"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/explain": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright explain --json prints */
+        post: operations["post-ask-explain"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/faults": {
         parameters: {
             query?: never;
@@ -185,6 +219,23 @@ export interface paths {
         put?: never;
         /** the answer that bandwright ohms --json prints */
         post: operations["post-ask-ohms"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/panel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright panel --json prints */
+        post: operations["post-ask-panel"];
         delete?: never;
         options?: never;
         head?: never;
@@ -406,6 +457,23 @@ export interface paths {
         put?: never;
         /** the answer that bandwright spread --json prints */
         post: operations["post-ask-spread"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/ask/tab": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright tab --json prints */
+        post: operations["post-ask-tab"];
         delete?: never;
         options?: never;
         head?: never;
@@ -658,6 +726,67 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        ArtworkDrill: {
+            /** Format: double */
+            bit: number;
+            /** Format: int64 */
+            count: number;
+            /** Format: double */
+            filing: number;
+            for: string[] | null;
+            pilot: boolean;
+            /** Format: double */
+            pilot_bit: number;
+            /** Format: double */
+            size: number;
+            slots?: boolean;
+        };
+        ArtworkLayer: {
+            /** Format: double */
+            height: number;
+            name: string;
+        };
+        ArtworkPoint: {
+            /** Format: double */
+            x: number;
+            /** Format: double */
+            y: number;
+        };
+        ArtworkSlotFit: {
+            /** Format: double */
+            alone: number;
+            /** Format: double */
+            at: number;
+            band: string;
+            cut: boolean;
+            fits: boolean;
+            fits_alone: boolean;
+            /** Format: double */
+            length: number;
+            /** Format: double */
+            off: number;
+            /** Format: double */
+            play: number;
+            /** Format: int64 */
+            slot: number;
+            /** Format: double */
+            tongue: number;
+            /** Format: double */
+            width: number;
+        };
+        ArtworkSpot: {
+            /** Format: double */
+            across: number;
+            /** Format: double */
+            bit: number;
+            /** Format: double */
+            down: number;
+            name: string;
+            /** Format: int64 */
+            number: number;
+            /** Format: double */
+            size: number;
+        };
         AskCheckAnswer: {
             /** Format: int64 */
             bands: number;
@@ -673,6 +802,10 @@ export interface components {
             now: string;
             packed: string;
             path: string;
+        };
+        AskExplainAnswer: {
+            accounts: components["schemas"]["BenchAccount"][] | null;
+            sentences: (string[] | null)[] | null;
         };
         AskPoints: {
             band: string;
@@ -740,6 +873,48 @@ export interface components {
             code: string;
             listening: boolean;
             others: string[] | null;
+        };
+        BenchAccount: {
+            bands: components["schemas"]["BenchAccountBand"][] | null;
+            curve?: components["schemas"]["FitCurveAccount"];
+            from: string;
+            /** Format: double */
+            hiss_from_dbu: number | null;
+            /** Format: double */
+            hiss_to_dbu: number | null;
+            hum_found: string;
+            hum_left: string;
+            to: string;
+        };
+        BenchAccountBand: {
+            band: string;
+            boost: components["schemas"]["BenchAccountFigure"] | null;
+            centre: components["schemas"]["BenchAccountFigure"] | null;
+            cut: components["schemas"]["BenchAccountFigure"] | null;
+            reversed?: boolean;
+            width: components["schemas"]["BenchAccountFigure"] | null;
+        };
+        BenchAccountFigure: {
+            all: components["schemas"]["FitShare"][] | null;
+            /** Format: double */
+            as_drawn: number | null;
+            band?: string;
+            /** Format: double */
+            difference: number;
+            explained: components["schemas"]["FitShare"];
+            figure: string;
+            /** Format: double */
+            from: number;
+            neighbours: components["schemas"]["FitShare"];
+            /** Format: double */
+            not_explained: number;
+            others?: components["schemas"]["FitShare"][] | null;
+            own: components["schemas"]["FitShare"][] | null;
+            /** Format: double */
+            reading: number | null;
+            relative: boolean;
+            /** Format: double */
+            to: number;
         };
         BenchBandCompare: {
             band: string;
@@ -989,6 +1164,15 @@ export interface components {
             /** Format: double */
             self_resonance?: number;
             tolerance?: string;
+        };
+        BenchDrillAnswer: {
+            bits: number[] | null;
+            old: string[] | null;
+            print: components["schemas"]["BenchPrintAnswer"];
+            spots: components["schemas"]["ArtworkSpot"][] | null;
+            swarf: string;
+            table: components["schemas"]["ArtworkDrill"][] | null;
+            written: string[] | null;
         };
         BenchFault: {
             edits?: components["schemas"]["CircuitEdit"][] | null;
@@ -1411,6 +1595,8 @@ export interface components {
             share: number;
         };
         BenchOhmsAnswer: {
+            all_up: string;
+            amp: string;
             /** Format: int64 */
             bound: number;
             /** Format: int64 */
@@ -1422,6 +1608,7 @@ export interface components {
             /** Format: int64 */
             gap: number;
             groups: components["schemas"]["BenchOhmsGroup"][] | null;
+            invented: boolean;
             job_file: string;
             job_sha256: string;
             /** Format: int64 */
@@ -1440,6 +1627,7 @@ export interface components {
             stage: string;
             /** Format: int64 */
             stops: number;
+            title: string;
         };
         BenchOhmsFault: {
             hidden: string;
@@ -1475,6 +1663,74 @@ export interface components {
             shown: boolean;
             through: components["schemas"]["WiringShare"][] | null;
             verdict: string;
+        };
+        BenchPanelAnswer: {
+            behind: components["schemas"]["BenchPanelBehind"][] | null;
+            /** Format: double */
+            height: number;
+            holes: components["schemas"]["BenchPanelHole"][] | null;
+            lever: components["schemas"]["BenchPanelLever"] | null;
+            print: components["schemas"]["BenchPrintAnswer"];
+            sliders: components["schemas"]["BenchPanelSlider"][] | null;
+            /** Format: double */
+            thickness: number;
+            /** Format: double */
+            width: number;
+            written: string[] | null;
+        };
+        BenchPanelBehind: {
+            /** Format: double */
+            air: number;
+            layers: components["schemas"]["ArtworkLayer"][] | null;
+            /** Format: double */
+            left: number;
+            name: string;
+            /** Format: double */
+            needs: number;
+            /** Format: double */
+            room: number;
+            to: string;
+        };
+        BenchPanelHole: {
+            /** Format: double */
+            across: number;
+            /** Format: double */
+            down: number;
+            moved: string;
+            name: string;
+            old: boolean;
+            /** Format: double */
+            size: number;
+        };
+        BenchPanelLever: {
+            /** Format: double */
+            knob: number;
+            /** Format: double */
+            out: number;
+        };
+        BenchPanelMark: {
+            /** Format: double */
+            above: number;
+            /** Format: double */
+            db: number;
+            /** Format: double */
+            travel: number;
+        };
+        BenchPanelSlider: {
+            /** Format: double */
+            across: number;
+            /** Format: double */
+            at_hz: number;
+            band: string;
+            /** Format: double */
+            down: number;
+            from: string;
+            label: string;
+            marks: components["schemas"]["BenchPanelMark"][] | null;
+            /** Format: double */
+            slot: number;
+            /** Format: double */
+            travel: number;
         };
         BenchPickAnswer: {
             drawer: string;
@@ -1512,6 +1768,13 @@ export interface components {
             rows: components["schemas"]["BenchGainPoint"][] | null;
             setting: string;
             source: string;
+        };
+        BenchPrintAnswer: {
+            /** Format: double */
+            factor_across: number;
+            /** Format: double */
+            factor_down: number;
+            paper: string;
         };
         BenchProbeAnswer: {
             black: string;
@@ -1590,11 +1853,15 @@ export interface components {
             to: string;
         };
         BenchRunsAnswer: {
+            amp: string;
             bypassed: components["schemas"]["BenchInputOpen"][] | null;
             cut: components["schemas"]["BenchCutLine"][] | null;
             held: string[] | null;
             intents: components["schemas"]["BenchIntentLine"][] | null;
+            invented: boolean;
             jacks: components["schemas"]["BenchJackLine"][] | null;
+            job_file: string;
+            job_sha256: string;
             links: components["schemas"]["BenchLinkLine"][] | null;
             lugs: components["schemas"]["BenchLugLine"][] | null;
             /** Format: int64 */
@@ -1611,6 +1878,7 @@ export interface components {
             signs: components["schemas"]["BenchMainsSign"][] | null;
             sliders: components["schemas"]["BenchSliderDC"][] | null;
             switches: components["schemas"]["BenchSwitchLine"][] | null;
+            title: string;
         };
         BenchScalePoint: {
             /** Format: double */
@@ -1769,6 +2037,50 @@ export interface components {
             name: string;
             pins: (string[] | null)[] | null;
             positions: components["schemas"]["BenchPositionLine"][] | null;
+        };
+        BenchTabAnswer: {
+            /** Format: double */
+            area: number;
+            bends: components["schemas"]["BenchTabBend"][] | null;
+            folds: number[] | null;
+            /** Format: double */
+            gap: number;
+            heat: string;
+            /** Format: double */
+            height: number;
+            /** Format: double */
+            k: number;
+            /** Format: int64 */
+            left: number;
+            /** Format: double */
+            length: number;
+            metal: string;
+            outline: components["schemas"]["ArtworkPoint"][] | null;
+            /** Format: double */
+            outside: number;
+            /** Format: double */
+            overlap: number;
+            /** Format: double */
+            pitch: number;
+            print: components["schemas"]["BenchPrintAnswer"];
+            /** Format: double */
+            radius: number;
+            /** Format: int64 */
+            right: number;
+            /** Format: double */
+            shift: number;
+            slots: components["schemas"]["ArtworkSlotFit"][] | null;
+            /** Format: double */
+            thickness: number;
+            written: string[] | null;
+        };
+        BenchTabBend: {
+            /** Format: double */
+            allowance: number;
+            /** Format: double */
+            at: number;
+            /** Format: double */
+            degrees: number;
         };
         BenchTakeRead: {
             db: number[] | null;
@@ -2207,6 +2519,19 @@ export interface components {
             point?: string;
             setting?: string;
         };
+        FitCurveAccount: {
+            difference_db: number[] | null;
+            hz: number[] | null;
+            not_explained_db: number[] | null;
+            setting: components["schemas"]["CurveSetting"];
+            shares: components["schemas"]["FitCurveShare"][] | null;
+        };
+        FitCurveShare: {
+            band?: string;
+            db: number[] | null;
+            field: string;
+            part: string;
+        };
         FitNoise: {
             /** Format: double */
             chance: number;
@@ -2241,6 +2566,17 @@ export interface components {
             slider: string;
             /** Format: int64 */
             take?: number;
+        };
+        FitShare: {
+            band?: string;
+            field?: string;
+            /** Format: double */
+            high: number;
+            /** Format: double */
+            low: number;
+            part?: string;
+            /** Format: double */
+            share: number;
         };
         FitSpan: {
             /** Format: double */
@@ -2870,6 +3206,72 @@ export interface operations {
             };
         };
     };
+    "post-ask-drill": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    bar_across?: string;
+                    bar_down?: string;
+                    job: string;
+                    paper?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchDrillAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-explain": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    from?: string;
+                    job: string;
+                    set?: string;
+                    text?: string | null;
+                    to?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["AskExplainAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
     "post-ask-faults": {
         parameters: {
             query?: never;
@@ -3035,6 +3437,39 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["BenchOhmsAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-panel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    bar_across?: string;
+                    bar_down?: string;
+                    job: string;
+                    paper?: string;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchPanelAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
@@ -3496,6 +3931,43 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["BenchSpreadAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-tab": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    bar_across?: string;
+                    bar_down?: string;
+                    job: string;
+                    /** Format: int64 */
+                    left?: number;
+                    paper?: string;
+                    /** Format: int64 */
+                    right?: number;
+                    text?: string | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchTabAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
