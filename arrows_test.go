@@ -91,6 +91,8 @@ var libraries = map[string][]string{
 	"github.com/danielgtaylor/huma": {"page"},
 	"rsc.io/qr":                     {"page"},
 	"gonum.org/v1/gonum":            {""},
+
+	"github.com/rogpeppe/go-internal": {"shop"}, // and the tests
 }
 
 func TestArrows(t *testing.T) {

@@ -16,12 +16,16 @@ import (
 // disk is what a save does to a file system, one step a method, so that a
 // test can end it at any of them.
 type disk interface {
-	create(name string) (file, error) // new, or fs.ErrExist
+	create(name string, mode fs.FileMode) (file, error) // new, or fs.ErrExist
 	link(from, to string) error
 	rename(from, to string) error
 	remove(name string) error
 	read(name string) ([]byte, error)
+	mode(name string) fs.FileMode // its permissions; of what is not there, those of any new file
 	syncFolder(name string) error
+	makeFolder(name string) error // with those above it
+	removeAll(name string) error
+	names(folder string) ([]string, error)
 }
 
 type file interface {
@@ -33,15 +37,33 @@ type file interface {
 // rooted is a folder that no name leads out of.
 type rooted struct{ *os.Root }
 
-func (r rooted) create(name string) (file, error) {
-	// With the permissions any new file gets.
-	return r.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+func (r rooted) create(name string, mode fs.FileMode) (file, error) {
+	return r.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+}
+
+func (r rooted) mode(name string) fs.FileMode {
+	info, err := r.Stat(name)
+	if err != nil {
+		return 0o666
+	}
+	return info.Mode().Perm()
+}
+
+func (r rooted) names(folder string) ([]string, error) {
+	entries, err := fs.ReadDir(r.FS(), folder)
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names, err
 }
 
 func (r rooted) link(from, to string) error       { return r.Link(from, to) }
 func (r rooted) rename(from, to string) error     { return r.Rename(from, to) }
 func (r rooted) remove(name string) error         { return r.Remove(name) }
 func (r rooted) read(name string) ([]byte, error) { return r.ReadFile(name) }
+func (r rooted) makeFolder(name string) error     { return r.MkdirAll(name, 0o777) }
+func (r rooted) removeAll(name string) error      { return r.RemoveAll(name) }
 
 // syncFolder brings a folder's list of names to the disk, where the system
 // can: the file itself is there without it.
@@ -117,7 +139,7 @@ func place(d disk, name string, data []byte, replace bool) error {
 }
 
 // put writes a temporary file in the same folder, brings it to the disk, and
-// gives it its name.
+// gives it its name. A file keeps the permissions it has.
 func put(d disk, name string, c contents, replace bool) error {
 	temporary, err := writeTemporary(d, name, c)
 	if err != nil {
@@ -145,7 +167,7 @@ func writeTemporary(d disk, target string, c contents) (name string, err error) 
 	var f file
 	for try := 0; ; try++ {
 		name = path.Join(path.Dir(target), fmt.Sprintf(".%s.%d.%d.tmp", path.Base(target), os.Getpid(), try))
-		f, err = d.create(name)
+		f, err = d.create(name, d.mode(target))
 		if err == nil {
 			break
 		}

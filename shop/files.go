@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"slices"
@@ -107,11 +108,16 @@ func (f *Folder) SaveFile(id, name string, data []byte, based string) error {
 	if len(data) > MostFileBytes {
 		return ErrTooBig
 	}
-	f.saving.Lock()
-	defer f.saving.Unlock()
+	letGo, err := f.hold()
+	if err != nil {
+		return err
+	}
+	defer letGo()
 	if _, err := f.Read(id); err != nil {
 		return err // no job to stand beside
 	}
+	folder := path.Dir(at)
+	sweepUp(f.disk, folder, path.Base(at))
 	now, err := f.read(at, MostFileBytes)
 	switch {
 	case errors.Is(err, ErrNone):
@@ -121,29 +127,33 @@ func (f *Folder) SaveFile(id, name string, data []byte, based string) error {
 	case err != nil:
 		return err
 	case bytes.Equal(now, data):
-		return nil
+		return f.disk.syncFolder(folder) // it is there already, perhaps not for good
 	case Version(now) != based:
 		return ErrChanged
 	}
-	if folder := path.Dir(at); folder != "." {
-		if err := f.root.MkdirAll(folder, 0o777); err != nil {
+	if folder != "." {
+		if err := f.disk.makeFolder(folder); err != nil {
 			return err
 		}
 	}
-	return place(f.disk, at, data, based != "")
+	if err := place(f.disk, at, data, based != ""); err != nil {
+		return err
+	}
+	return f.disk.syncFolder(path.Dir(folder)) // it may hold a folder that is new
 }
 
 // Create keeps a new job in a folder named after its title, with the files
 // that are given by their names, job.toml among them.
 func (f *Folder) Create(title string, files map[string][]byte) (id string, err error) {
-	f.saving.Lock()
-	defer f.saving.Unlock()
-	temporary := fmt.Sprintf(".new.%d.tmp", os.Getpid())
-	if err := f.root.RemoveAll(temporary); err != nil { // left by one that was killed
+	letGo, err := f.hold()
+	if err != nil {
 		return "", err
 	}
+	defer letGo()
+	sweepUp(f.disk, ".", "")
+	temporary := fmt.Sprintf("%s%d.tmp", newFolder, os.Getpid())
 	if err := f.fill(temporary, files); err != nil {
-		return "", errors.Join(err, f.root.RemoveAll(temporary))
+		return "", errors.Join(err, f.disk.removeAll(temporary))
 	}
 	for n := 1; ; n++ {
 		if id = slug(title); n > 1 {
@@ -153,20 +163,30 @@ func (f *Folder) Create(title string, files map[string][]byte) (id string, err e
 			continue
 		}
 		if err := f.disk.rename(temporary, id); err != nil {
-			return "", errors.Join(err, f.root.RemoveAll(temporary))
+			return "", errors.Join(err, f.disk.removeAll(temporary))
 		}
 		return id, f.disk.syncFolder(".")
 	}
 }
 
-// fill writes files into a new folder and brings them to the disk.
+// fill writes files into a new folder and brings them to the disk, with every
+// folder that leads to them.
 func (f *Folder) fill(folder string, files map[string][]byte) error {
-	for name, data := range files {
+	made := map[string]bool{}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
 		at := path.Join(folder, name)
-		if err := f.root.MkdirAll(path.Dir(at), 0o777); err != nil {
+		if err := f.disk.makeFolder(path.Dir(at)); err != nil {
 			return err
 		}
-		if err := place(f.disk, at, data, false); err != nil {
+		if err := place(f.disk, at, files[name], false); err != nil {
+			return err
+		}
+		for up := path.Dir(at); up != "."; up = path.Dir(up) {
+			made[up] = true
+		}
+	}
+	for _, one := range slices.Sorted(maps.Keys(made)) {
+		if err := f.disk.syncFolder(one); err != nil {
 			return err
 		}
 	}
@@ -228,10 +248,17 @@ func gather(folder fs.FS, names []string, all bool) (map[string][]byte, error) {
 	}
 	files, bytes := map[string][]byte{}, 0
 	for _, name := range names {
-		data, err := fs.ReadFile(folder, name)
+		info, err := fs.Stat(folder, name)
 		if errors.Is(err, fs.ErrNotExist) && !all {
 			continue
 		}
+		if err != nil {
+			return nil, err
+		}
+		if info.Size() > mostCopyBytes {
+			return nil, ErrTooBig
+		}
+		data, err := fs.ReadFile(folder, name)
 		if err != nil {
 			return nil, err
 		}
@@ -263,11 +290,15 @@ func (f *Folder) archived() (map[string]bool, error) {
 
 // Archive puts a job away, or takes it back out.
 func (f *Folder) Archive(id string, away bool) error {
-	f.saving.Lock()
-	defer f.saving.Unlock()
+	letGo, err := f.hold()
+	if err != nil {
+		return err
+	}
+	defer letGo()
 	if _, err := f.Read(id); err != nil {
 		return err
 	}
+	sweepUp(f.disk, ".", archiveFile)
 	ids, err := f.archived()
 	if err != nil || ids[id] == away {
 		return err

@@ -7,20 +7,22 @@ import (
 	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 	"sync"
 	"time"
+
+	"github.com/rogpeppe/go-internal/lockedfile"
 
 	"bandwright/job"
 )
 
 // Folder is the folder that jobs are kept in. Many may use it at a time.
 type Folder struct {
-	root *os.Root
-	disk disk
-	// saving is held from looking at what is there to replacing it. Another
-	// process may still come between; it is seen at the next save.
-	saving sync.Mutex
+	root   *os.Root
+	disk   disk
+	saving sync.Mutex // see hold
+	others *lockedfile.Mutex
 }
 
 // Open opens the folder, and makes it when it is not there.
@@ -32,7 +34,11 @@ func Open(name string) (*Folder, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Folder{root: root, disk: rooted{root}}, nil
+	whole, err := filepath.Abs(name) // the process may go elsewhere
+	if err != nil {
+		return nil, errors.Join(err, root.Close())
+	}
+	return &Folder{root: root, disk: rooted{root}, others: lockedfile.MutexAt(filepath.Join(whole, lockFile))}, nil
 }
 
 // Close lets go of the folder.
@@ -94,21 +100,25 @@ func (f *Folder) Save(id string, text []byte, based string) error {
 	if len(text) > job.MaxBytes {
 		return ErrTooBig
 	}
-	f.saving.Lock()
-	defer f.saving.Unlock()
+	folder, name, err := where(id)
+	if err != nil {
+		return err
+	}
+	letGo, err := f.hold()
+	if err != nil {
+		return err
+	}
+	defer letGo()
+	sweepUp(f.disk, folder, name)
 	now, err := f.Read(id)
 	if err != nil {
 		return err
 	}
 	switch version := Version(now); {
 	case version == Version(text):
-		return nil // it is there already
+		return f.disk.syncFolder(folder) // it is there already, perhaps not for good
 	case version != based:
 		return ErrChanged
-	}
-	folder, name, err := where(id)
-	if err != nil {
-		return err
 	}
 	return place(f.disk, path.Join(folder, name), text, true)
 }
