@@ -31,7 +31,7 @@ const (
 
 // FeedAnswer is what the supply does to every part.
 type FeedAnswer struct {
-	Job       JobNamed           `json:"job"`
+	JobHead
 	Celsius   float64            `json:"celsius"`
 	Rail      FeedRail           `json:"rail"`
 	Limits    FeedLimits         `json:"limits"`
@@ -40,24 +40,12 @@ type FeedAnswer struct {
 	Loads     []feed.Load        `json:"loads"` // every part in every case
 	Fitted    []FeedDropper      `json:"fitted"`
 	Dropper   *feed.Dropper      `json:"dropper"`    // null: none is asked for, or none does
+	Zener     string             `json:"zener"`      // the part; "": none
 	ZenerOpen *feed.ZenerFailure `json:"zener_open"` // null: no zener
 	Hum       []FeedHum          `json:"hum"`        // null: no ripple was read
 	Rise      []feed.Rise        `json:"rise"`
 	Safe      FeedSafe           `json:"safe"`
 	Fuse      string             `json:"fuse"` // as marked; "": nobody has looked
-}
-
-// JobNamed says which job an answer is of.
-type JobNamed struct {
-	File     string `json:"file"`
-	SHA256   string `json:"sha256"`
-	Title    string `json:"title"`
-	Amp      string `json:"amp"`
-	Invented bool   `json:"invented"`
-}
-
-func (c *Case) jobNamed() JobNamed {
-	return JobNamed{File: c.name, SHA256: c.sha256, Title: c.job.Title, Amp: c.job.Amp, Invented: c.job.Invented}
 }
 
 // FeedRail is the rail as the job has it.
@@ -116,6 +104,7 @@ type FeedDropper struct {
 // through, or no level was stated.
 type FeedHum struct {
 	feed.Ripple
+	Name    string   `json:"name"` // "flat", "all up"
 	DBu     *float64 `json:"dbu"`
 	BelowDB *float64 `json:"below_level_db"`
 }
@@ -148,7 +137,7 @@ func (c *Case) Feed(ctx context.Context) (*FeedAnswer, finding.List, error) {
 	}
 	f, whole, cond := c.job.Feed, c.equaliser.Circuit(), c.conditions()
 	limits := feed.Limits{Volts: shareOf(f.Volts), Amperes: shareOf(f.Amperes), Watts: shareOf(f.Watts)}.Filled()
-	a := &FeedAnswer{Job: c.jobNamed(), Celsius: c.kelvin() - kelvinAtZero, Rail: c.feedRail(s), Fuse: f.Fuse, Limits: FeedLimits(limits)}
+	a := &FeedAnswer{JobHead: c.head(), Celsius: c.kelvin() - kelvinAtZero, Rail: c.feedRail(s), Zener: f.Zener, Fuse: f.Fuse, Limits: FeedLimits(limits)}
 	loads, found, err := feed.Loads(ctx, whole, s, c.ratings(), limits, cond)
 	if err != nil {
 		return nil, nil, err
@@ -343,8 +332,11 @@ func (c *Case) feedHum(ctx context.Context, a *FeedAnswer, s feed.Supply) (findi
 	if c.job.Feed.Ripple == nil {
 		return finding.List{finding.New(IDNoRipple, finding.Note, finding.Place{}, nil)}, nil
 	}
-	for _, set := range []curve.Setting{{}, c.equaliser.AllUp()} {
-		st, err := c.solve(ctx, set)
+	for _, at := range [...]struct {
+		name string
+		set  curve.Setting
+	}{{"flat", curve.Setting{}}, {"all up", c.equaliser.AllUp()}} {
+		st, err := c.solve(ctx, at.set)
 		if err != nil {
 			return nil, err
 		}
@@ -352,7 +344,7 @@ func (c *Case) feedHum(ctx context.Context, a *FeedAnswer, s feed.Supply) (findi
 		if err != nil {
 			return nil, err
 		}
-		h := FeedHum{Ripple: r, DBu: dBu(r.AtOut)}
+		h := FeedHum{Name: at.name, Ripple: r, DBu: dBu(r.AtOut)}
 		if level := c.equaliser.Spec().LevelVolts; level > 0 && h.DBu != nil {
 			below := *dBu(level) - *h.DBu
 			h.BelowDB = &below

@@ -36,7 +36,7 @@ const (
 	// read, low, high: volts; why, one of "beyond", "exceeds", "does-not-rise".
 	IDVoltsStop finding.ID = "bench.volts-stop"
 	// IDVoltsLook (warning): a reading that wants a look. Place: the point. read,
-	// expected: volts; percent: off by.
+	// expected: volts; percent: off by, 0 where hardly anything is expected.
 	IDVoltsLook finding.ID = "bench.volts-look"
 	// IDBandDead (warning): a band hardly moves. Place: the band. read, predicted:
 	// decibels over flat.
@@ -62,7 +62,7 @@ type FirstVoltsQuestion struct {
 
 // FirstVoltsAnswer is the list. Nothing in it says that anything is safe.
 type FirstVoltsAnswer struct {
-	Job     JobNamed      `json:"job"`
+	JobHead
 	Stage   string        `json:"stage"`
 	Setting string        `json:"setting"`
 	Celsius float64       `json:"celsius"`
@@ -71,7 +71,9 @@ type FirstVoltsAnswer struct {
 	Look    Share         `json:"look"`
 	Rail    *StageRail    `json:"rail"` // null: the circuit has none
 	Before  []StageBefore `json:"before"`
-	Supply  *BenchSupply  `json:"supply"` // null: not on the bench
+	Signed  string        `json:"signed"`  // this stage itself, by what the job says
+	Skipped string        `json:"skipped"` // the reason
+	Supply  *BenchSupply  `json:"supply"`  // null: not on the bench
 	Rows    []StageVolts  `json:"rows"`
 	Bands   []StageBand   `json:"bands"` // on the bench
 	Passed  int           `json:"passed"`
@@ -147,6 +149,7 @@ type StageBand struct {
 	Flat    *float64 `json:"flat_db"`
 	Up      *float64 `json:"boost_db"`
 	Down    *float64 `json:"cut_db"`
+	UpAt    string   `json:"boost_setting"`
 	Read    *float64 `json:"read_boost_db"`
 	Verdict Verdict  `json:"verdict"`
 }
@@ -225,7 +228,7 @@ func (c *Case) stage(q FirstVoltsQuestion) (*stageList, finding.List, error) {
 	wrong = append(wrong, list...)
 	l.setting = set
 	p := c.job.PowerUp
-	l.answer = &FirstVoltsAnswer{Job: c.jobNamed(), Stage: q.Stage, Setting: set.String(), Celsius: c.kelvin() - kelvinAtZero, Meter: c.voltmeter(),
+	l.answer = &FirstVoltsAnswer{JobHead: c.head(), Stage: q.Stage, Setting: set.String(), Celsius: c.kelvin() - kelvinAtZero, Meter: c.voltmeter(),
 		Pass: limitOf(p.Pass, usualPass), Look: limitOf(p.Look, usualLook)}
 	if err := l.rail(); err != nil {
 		list, _ := finding.From(err)
@@ -333,12 +336,16 @@ func (l *stageList) before() finding.List {
 		}
 	}
 	var open []string
-	for _, name := range stages[:max(here, 0)] {
+	for i, name := range stages[:here+1] {
 		b := StageBefore{Stage: name}
 		for _, s := range said {
 			if s.Stage == name {
 				b.Signed, b.Skipped = cmp.Or(s.Signed, b.Signed), cmp.Or(s.Skipped, b.Skipped)
 			}
+		}
+		if i == here {
+			l.answer.Signed, l.answer.Skipped = b.Signed, b.Skipped
+			break
 		}
 		if b.Open = b.Signed == "" && b.Skipped == ""; b.Open {
 			open = append(open, name)

@@ -119,6 +119,7 @@ func (l *stageList) bands(ctx context.Context) error {
 	for _, b := range l.c.job.Bands {
 		row := StageBand{Band: b.Name, Hz: float64(b.Centre), Verdict: NotDone}
 		up, down := l.c.equaliser.Boost(b.Name), l.c.equaliser.Cut(b.Name)
+		row.UpAt = up.String()
 		for _, k := range [...]struct {
 			into **float64
 			at   curve.Setting
@@ -134,7 +135,7 @@ func (l *stageList) bands(ctx context.Context) error {
 			if err != nil {
 				return err
 			}
-			if t.Kind == job.ReadGain && t.At != nil && float64(*t.At) == row.Hz && s.String() == up.String() {
+			if t.Kind == job.ReadGain && t.At != nil && float64(*t.At) == row.Hz && s.String() == row.UpAt {
 				if db, open, err := t.Number(); err == nil && !open {
 					row.Read = &db
 				}

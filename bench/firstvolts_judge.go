@@ -52,7 +52,7 @@ func (l *stageList) judgeRow(r *StageVolts) {
 		return
 	}
 	read, size := *r.Read, max(*r.Read, -*r.Read)
-	if n := r.Shown.Worst.Nominal; n != 0 {
+	if n := r.Shown.Worst.Nominal; max(n, -n) >= LeastJudged {
 		off := 100 * (read/n - 1)
 		r.Off = &off
 	}
@@ -72,13 +72,18 @@ func (l *stageList) judgeRow(r *StageVolts) {
 	l.expected(r, read)
 }
 
+// LeastJudged is what a point must be expected at for a percentage of it to
+// say something, volts; below it limits are shares of this. Common practice, no
+// source.
+const LeastJudged = 0.5
+
 func (l *stageList) expected(r *StageVolts, read float64) {
 	n := r.Shown.Worst
 	switch {
 	case n.Holds(read):
 		r.Verdict = Pass
 	case r.Off == nil:
-		r.Verdict = Look // 0 V were expected: no percentage of it
+		r.Verdict = within((read-n.Nominal)/LeastJudged, l.answer.Pass, l.answer.Look)
 	default:
 		r.Verdict = within(*r.Off/100, l.answer.Pass, l.answer.Look)
 	}

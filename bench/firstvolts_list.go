@@ -20,7 +20,6 @@ func (l *stageList) fill(ctx context.Context) error {
 	l.settleRail()
 	c := l.c.equaliser.Circuit()
 	points := slices.DeleteFunc(slices.Clone(l.c.Points()), func(p string) bool { return p == generatorPoint })
-	l.order(points)
 	at, err := l.atRail(c, l.railVolts())
 	if err != nil {
 		return err
@@ -34,18 +33,30 @@ func (l *stageList) fill(ctx context.Context) error {
 	return nil
 }
 
-// order puts the rail first: it is read before everything else.
-func (l *stageList) order(points []string) {
-	if l.answer.Rail == nil {
-		return
+// sorted puts the rail first, which is read before everything else; then what
+// stands at something, the highest first.
+func (l *stageList) sorted(list []StageVolts) []StageVolts {
+	slices.SortStableFunc(list, func(a, b StageVolts) int { return cmp.Compare(l.height(b), l.height(a)) })
+	return list
+}
+
+func (l *stageList) height(r StageVolts) float64 {
+	if l.answer.Rail != nil && r.Point == l.answer.Rail.Point && r.Black == circuit.Ground {
+		return 2 * mostVolts
 	}
-	first := func(p string) int {
-		if p == l.answer.Rail.Point {
-			return 0
-		}
-		return 1
+	return r.Standing()
+}
+
+// Standing gives the volts that a point is expected at, either way; 0: too
+// little to take a percentage of.
+func (r StageVolts) Standing() float64 {
+	if r.Shown == nil {
+		return 0
 	}
-	slices.SortStableFunc(points, func(a, b string) int { return first(a) - first(b) })
+	if size := max(r.Shown.Worst.Nominal, -r.Shown.Worst.Nominal); size >= LeastJudged {
+		return size
+	}
+	return 0
 }
 
 // settleRail finds what the rail stands at: as read, else the job's scaled by
@@ -128,6 +139,7 @@ func (l *stageList) rows(ctx context.Context, at *circuit.Circuit, limit float64
 		l.fillIn(&v, r.Setting)
 		l.answer.Rows = append(l.answer.Rows, v)
 	}
+	l.answer.Rows = l.sorted(l.answer.Rows)
 	return nil
 }
 
@@ -248,11 +260,8 @@ func (l *stageList) bounds(ctx context.Context, c *circuit.Circuit) error {
 	return nil
 }
 
-// leastRise is what a point must stand at to be asked to rise, volts.
-const leastRise = 0.5
-
 func (r *StageVolts) bound(lists [][]reading.Row, i int, look Share) {
-	most := 0.0
+	most := look.Above * LeastJudged // a meter that shows a few millivolts is no alarm
 	for _, rows := range lists {
 		if rows[i].Lack != reading.Nothing {
 			return
@@ -261,7 +270,7 @@ func (r *StageVolts) bound(lists [][]reading.Row, i int, look Share) {
 	}
 	r.Most = &most
 	first, whole := lists[0][i].Worst.Nominal, lists[2][i].Worst.Nominal
-	if max(first, -first) >= leastRise && max(whole, -whole) >= leastRise {
+	if max(first, -first) >= LeastJudged && max(whole, -whole) >= LeastJudged {
 		rises := first * (1 - look.Below)
 		r.Rises = &rises
 	}

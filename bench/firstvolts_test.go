@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 
@@ -107,9 +108,14 @@ func TestVerdicts(t *testing.T) {
 			t.Errorf("%s: %v, want %s", point, r.Verdict, want)
 		}
 	}
-	last := a.Rows[len(a.Rows)-1]
-	if last.Point != "q1.base" || last.Black != "q1.emitter" || last.Verdict != Pass {
-		t.Errorf("read between two points: %+v", last)
+	between := slices.IndexFunc(a.Rows, func(r StageVolts) bool { return r.Black == "q1.emitter" })
+	if between < 0 || a.Rows[between].Point != "q1.base" || a.Rows[between].Verdict != Pass {
+		t.Errorf("read between two points: %+v", a.Rows)
+	}
+	for i := 2; i < len(a.Rows); i++ {
+		if a.Rows[i].Standing() > a.Rows[i-1].Standing() {
+			t.Errorf("%s stands above %s", a.Rows[i].Point, a.Rows[i-1].Point)
+		}
 	}
 	if a.Passed != 4 || a.Looks != 1 || a.Stops != 2 || a.NotDone != len(a.Rows)-7 || !warned(found, IDVoltsStop) || !warned(found, IDVoltsLook) {
 		t.Errorf("%d pass, %d look, %d stop, %d not done; %v", a.Passed, a.Looks, a.Stops, a.NotDone, found)

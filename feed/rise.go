@@ -22,7 +22,8 @@ type Rise struct {
 // riseVolts is what a capacitor must stand at to be listed.
 const riseVolts = 1
 
-// WarmUp says of every capacitor that direct volts stand on how fast it fills.
+// WarmUp says of every capacitor that direct volts stand on how fast it fills,
+// but of those on the rail itself, which is there at once.
 // The path is that of resistors alone, the rail a path of none; where a zener
 // holds its volts it fills towards what would stand there without it, so that
 // it is there sooner than three constants. Capacitors at one point share a
@@ -43,9 +44,10 @@ func WarmUp(ctx context.Context, whole *circuit.Circuit, s Supply, cond circuit.
 	off := circuit.PowerOff{Kelvin: cond.Kelvin, SourceOhms: map[string]float64{s.Rail: circuit.ShortOhms}}
 	together := pooled(whole)
 	var list []Rise
+	rail := s.across(whole)
 	for _, p := range whole.Parts() {
 		c, ok := p.(circuit.Capacitor)
-		if !ok {
+		if !ok || pairOf(c) == rail {
 			continue
 		}
 		r := Rise{Capacitor: c.Name, Volts: across(st, c)}
@@ -72,4 +74,11 @@ func WarmUp(ctx context.Context, whole *circuit.Circuit, s Supply, cond circuit.
 func across(st *circuit.State, c circuit.Capacitor) float64 {
 	volts := legVolts(st, c)
 	return math.Abs(volts[0] - volts[1])
+}
+
+// across gives the points that the rail stands between, in pairOf's order.
+func (s Supply) across(whole *circuit.Circuit) [2]string {
+	p, _ := whole.Part(s.Rail)
+	ends := p.Terminals()
+	return pairOf(circuit.Capacitor{A: ends[0], B: ends[1]})
 }

@@ -17,7 +17,7 @@ func FeedRail(r bench.FeedRail) string {
 		cold = "as read"
 	}
 	return "The rail at " + r.Point + ": " + voltsOf(r.Volts) + " under load; " + voltsOf(r.Cold) + " before the valves draw, " + cold +
-		"; mains −" + percent(r.Low) + "/+" + percent(r.High) + ". At most: " + voltsOf(r.Cold*(1+r.High)) + "."
+		"; mains " + shareText(bench.Share{Below: r.Low, Above: r.High}) + ". At most: " + voltsOf(r.Cold*(1+r.High)) + "."
 }
 
 // FeedLimits says how much of its rating a part may carry.
@@ -120,7 +120,7 @@ func FeedFuse(fuse string) string {
 
 // FeedHum says how loud the rail's ripple is at the output.
 func FeedHum(h bench.FeedHum) string {
-	text := hertz(h.Hertz) + " Hz at " + h.Setting + ": " + voltsOf(h.AtOut) + " of the " + voltsOf(h.AtRail) + " at the rail"
+	text := h.Name + ", " + stated(h.Hertz) + " Hz" + ": " + voltsOf(h.AtOut) + " of the " + voltsOf(h.AtRail) + " at the rail"
 	if h.DBu != nil {
 		text += ", " + db1(*h.DBu) + "u"
 	}
@@ -130,13 +130,40 @@ func FeedHum(h bench.FeedHum) string {
 	return text
 }
 
-// FeedRise says how fast a capacitor fills once the rail is up.
-func FeedRise(r feed.Rise) string {
+// quick is what nobody waits for, seconds.
+const quick = 1e-3
+
+// FeedRise says how fast each capacitor fills once the rail is up; those that
+// nobody waits for are left out.
+func FeedRise(list []feed.Rise) []string {
+	var lines []string
+	for _, r := range list {
+		if r.Constant >= quick {
+			lines = append(lines, fills(r))
+		}
+	}
+	return lines
+}
+
+func fills(r feed.Rise) string {
 	text := r.Capacitor + " fills to " + voltsOf(r.Volts) + " through " + ohmsOf(r.Ohms)
 	if r.Ninety > 0 {
 		text += ", nine tenths of it in " + secondsOf(r.Ninety)
 	}
 	return text
+}
+
+// Below these a part without a rating is not worth a line. Common practice, no
+// source.
+const (
+	idleVolts = 1
+	idleWatts = 1e-3
+)
+
+// Idle tells a part that has no rating and carries next to nothing.
+func Idle(p bench.FeedPart) bool {
+	rated := p.Volts.Rated != nil || p.Watts.Rated != nil || p.Amperes.Rated != nil
+	return !rated && p.Volts.Carries < idleVolts && p.Watts.Carries < idleWatts
 }
 
 // SharesOf writes what a part carries as a share of its rating.

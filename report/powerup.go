@@ -24,16 +24,92 @@ func StageName(stage string) string {
 	}[stage]
 }
 
-// StageBefore says how an earlier stage stands. A signature is what somebody
-// wrote, and no more.
-func StageBefore(b bench.StageBefore) string {
+const stageSigned = "signed"
+
+// StageState says how an earlier stage stands, and by whom or why.
+func StageState(b bench.StageBefore) (state, why string) {
 	switch {
 	case b.Skipped != "":
-		return "Before: " + b.Stage + " SKIPPED: " + b.Skipped
+		return "SKIPPED", b.Skipped
 	case b.Open:
-		return "Before: " + b.Stage + " " + notDone
+		return notDone, ""
 	}
-	return "Before: " + b.Stage + " signed " + b.Signed
+	return stageSigned, b.Signed
+}
+
+// StageBefore says the same in one line.
+func StageBefore(b bench.StageBefore) string {
+	state, why := StageState(b)
+	if why != "" {
+		why = ": " + why
+	}
+	return "Before: " + b.Stage + " " + state + why
+}
+
+// ExpectedHeads name the columns of ExpectedVolts.
+func ExpectedHeads(a *bench.FirstVoltsAnswer) []string {
+	var heads []string
+	if !underLamp(a) {
+		heads = []string{"should show", "from", "to"}
+	}
+	if Bounded(a) {
+		heads = append(heads, "must rise to", "must not exceed")
+	}
+	return heads
+}
+
+// underLamp tells a list on the limiter whose rail nobody has read: what a point
+// then shows is not known, only its bounds are.
+func underLamp(a *bench.FirstVoltsAnswer) bool {
+	return a.Stage == job.StageLimiter && a.Rail != nil && a.Rail.From != "read"
+}
+
+// ExpectedVolts writes what a point should show, from and to; on a list with
+// bounds also what it must rise to and must not exceed.
+func ExpectedVolts(a *bench.FirstVoltsAnswer, r bench.StageVolts) []string {
+	var cells []string
+	switch {
+	case underLamp(a):
+	case r.Shown != nil:
+		w := r.Shown.Worst
+		cells = []string{meterVolts(w.Nominal), meterVolts(w.Low), meterVolts(w.High)}
+	default:
+		cells = []string{"no reading", "", ""}
+	}
+	if Bounded(a) {
+		cells = append(cells, boundText(r.Rises), boundText(r.Most))
+	}
+	return cells
+}
+
+func boundText(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return meterVolts(*x)
+}
+
+// meterVolts writes volts as a hand meter shows them: a millivolt is the finest
+// that is looked for.
+func meterVolts(x float64) string {
+	switch text := fixedOr(&x, 3); {
+	case text == "0.000":
+		return "0 V"
+	case x < 1 && x > -1:
+		return text + " V"
+	}
+	return voltsOf(x)
+}
+
+// VoltsRead writes what the meter showed; blank: it was not read.
+func VoltsRead(r bench.StageVolts) string {
+	switch {
+	case r.Open:
+		return job.ReadOpen
+	case r.Read != nil:
+		return voltsOf(*r.Read)
+	}
+	return ""
 }
 
 // PowerUpFrom says what the volts of a list follow from.
@@ -54,10 +130,12 @@ func PowerUpFrom(a *bench.FirstVoltsAnswer) string {
 		return "The circuit has no rail of its own: the volts are those of the drawing."
 	}
 	text := "Read first: the rail at " + r.Point + ". All volts follow from " + voltsOf(r.Volts) + " there, "
-	switch r.From {
-	case "read":
+	switch {
+	case underLamp(a):
+		return "The lamp takes a share of the rail that nobody knows beforehand: each point must rise, and must not exceed. Read the rail at " + r.Point + " under the lamp, and each point's volts follow from it."
+	case r.From == "read":
 		return text + "as read."
-	case "mains":
+	case r.From == "mains":
 		return text + "scaled by the mains (" + voltsOf(*r.Mains) + " now), as nobody has read the rail."
 	}
 	return text + "as the job says; nobody has read it."
@@ -71,7 +149,8 @@ func PowerUpCount(a *bench.FirstVoltsAnswer) string {
 // PowerUpLimits says which limits are in force, and what they are of.
 func PowerUpLimits(a *bench.FirstVoltsAnswer) string {
 	return "Limits in force: " + shareText(a.Pass) + " pass, " + shareText(a.Look) + " look, beyond it stop. Read with a meter of " +
-		quantity.Ohms(a.Meter.InputOhms).Display(3) + " on volts, whose loading is in what it should show; from and to are parts and meter at their limits."
+		quantity.Ohms(a.Meter.InputOhms).Display(3) + " on volts, whose loading is in what it should show; from and to are parts and meter at their limits, and what lies between passes. Where less than " +
+		voltsOf(bench.LeastJudged) + " should show, the limits are shares of that."
 }
 
 func shareText(s bench.Share) string {

@@ -33,7 +33,7 @@ var feedWords = map[finding.ID]wording{
 	"bench.volts-stop": {
 		`STOP: {{.point}} shows {{volt .read}}; {{if eq .why "exceeds"}}on the limiter it must never exceed {{volt .high}}{{else if eq .why "does-not-rise"}}on the limiter it must rise to {{volt .low}} at least{{else}}{{volt .low}} to {{volt .high}} were expected{{end}}.`, "Switch off, pull the plug, discharge and prove dead before anything is touched; then look for the cause."},
 	"bench.volts-look": {
-		"{{.point}} shows {{volt .read}}, expected {{volt .expected}} ({{signed .percent}} %).", "Read it again; if it stays, find out why before going on."},
+		"{{.point}} shows {{volt .read}}, expected {{volt .expected}}{{if .percent}} ({{signed .percent}} %){{end}}.", "Read it again; if it stays, find out why before going on."},
 	"bench.band-dead": {
 		"Band {{.band}} rises by {{short .read}} dB over flat, and {{short .predicted}} dB are predicted.", "Look at its wiper, its leg and the lift contact."},
 	"bench.bench-point": {

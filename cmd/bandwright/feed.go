@@ -77,7 +77,7 @@ func (v feedVerb) print(d door, a *bench.FeedAnswer, outputs []output) error {
 		lines []string
 	}{
 		{"The dropper", report.FeedDropper(a)}, {"Zener open", report.FeedZener(a.ZenerOpen)}, {"Hum from the rail at the output", each(a.Hum, report.FeedHum)},
-		{"Coming up", each(a.Rise, report.FeedRise)}, {"With the plug out", report.FeedCharge(a.Safe)},
+		{"Coming up", report.FeedRise(a.Rise)}, {"With the plug out", report.FeedCharge(a.Safe)},
 	} {
 		if len(part.lines) > 0 {
 			fmt.Fprintf(d.out, "\n%s:\n  %s\n", part.head, strings.Join(part.lines, "\n  "))
@@ -97,18 +97,11 @@ func each[T any](list []T, write func(T) string) []string {
 	return lines
 }
 
-// Below these a part without a rating is not worth a line.
-const (
-	fewVolts = 1
-	fewWatts = 1e-3
-)
-
 // parts prints the table of loads and tells how many are left out.
 func (v feedVerb) parts(d door, list []bench.FeedPart) (left int, err error) {
 	t := names(d.out, "part", "volts", "of rated", "when", "watts", "of rated", "when", "amperes", "")
 	for _, p := range list {
-		rated := p.Volts.Rated != nil || p.Watts.Rated != nil || p.Amperes.Rated != nil
-		if !v.All && !rated && p.Volts.Carries < fewVolts && p.Watts.Carries < fewWatts {
+		if !v.All && report.Idle(p) {
 			left++
 			continue
 		}

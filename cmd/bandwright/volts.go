@@ -86,14 +86,11 @@ func (v voltsVerb) print(d door, a *bench.FirstVoltsAnswer, outputs []output) er
 }
 
 func printStage(d door, a *bench.FirstVoltsAnswer) error {
-	heads := []string{"red lead", "black lead", "setting", "should show", "from", "to"}
-	if report.Bounded(a) {
-		heads = append(heads, "must rise to", "must not exceed")
-	}
+	heads := append([]string{"red lead", "black lead", "setting"}, report.ExpectedHeads(a)...)
 	t := names(d.out, append(heads, "read", "off", "verdict")...)
 	for _, r := range a.Rows {
-		t.row(append(append([]string{r.Point, r.Black, r.Setting}, expected(r, report.Bounded(a))...),
-			readAt(r), maybe(r.Off, func(x float64) string { return signed(x, 1) + " %" }, ""), report.VerdictWord(r.Verdict))...)
+		t.row(append(append([]string{r.Point, r.Black, r.Setting}, report.ExpectedVolts(a, r)...),
+			report.VoltsRead(r), maybe(r.Off, func(x float64) string { return signed(x, 1) + " %" }, ""), report.VerdictWord(r.Verdict))...)
 	}
 	if err := t.flush(); err != nil || len(a.Bands) == 0 {
 		return err
@@ -105,24 +102,4 @@ func printStage(d door, a *bench.FirstVoltsAnswer) error {
 			maybe(b.Read, decibels, ""), report.VerdictWord(b.Verdict))
 	}
 	return t.flush()
-}
-
-// expected writes what a point should show.
-func expected(r bench.StageVolts, bounded bool) []string {
-	cells := []string{"no reading", "", ""}
-	if r.Shown != nil {
-		w := r.Shown.Worst
-		cells = []string{volts(w.Nominal), volts(w.Low), volts(w.High)}
-	}
-	if bounded {
-		cells = append(cells, maybe(r.Rises, volts, ""), maybe(r.Most, volts, ""))
-	}
-	return cells
-}
-
-func readAt(r bench.StageVolts) string {
-	if r.Open {
-		return "open"
-	}
-	return maybe(r.Read, volts, "")
 }

@@ -1198,6 +1198,7 @@ export interface components {
             taken: components["schemas"]["BenchTakenReading"][] | null;
         };
         BenchFeedAnswer: {
+            amp: string;
             cases: components["schemas"]["BenchFeedCase"][] | null;
             /** Format: double */
             celsius: number;
@@ -1205,13 +1206,17 @@ export interface components {
             fitted: components["schemas"]["BenchFeedDropper"][] | null;
             fuse: string;
             hum: components["schemas"]["BenchFeedHum"][] | null;
-            job: components["schemas"]["BenchJobNamed"];
+            invented: boolean;
+            job_file: string;
+            job_sha256: string;
             limits: components["schemas"]["BenchFeedLimits"];
             loads: components["schemas"]["FeedLoad"][] | null;
             parts: components["schemas"]["BenchFeedPart"][] | null;
             rail: components["schemas"]["BenchFeedRail"];
             rise: components["schemas"]["FeedRise"][] | null;
             safe: components["schemas"]["BenchFeedSafe"];
+            title: string;
+            zener: string;
             zener_open: components["schemas"]["FeedZenerFailure"] | null;
         };
         BenchFeedCase: {
@@ -1242,6 +1247,7 @@ export interface components {
             gain: number;
             /** Format: double */
             hertz: number;
+            name: string;
             setting: string;
         };
         BenchFeedLimits: {
@@ -1327,11 +1333,14 @@ export interface components {
             yield: components["schemas"]["SpreadYield"] | null;
         };
         BenchFirstVoltsAnswer: {
+            amp: string;
             bands: components["schemas"]["BenchStageBand"][] | null;
             before: components["schemas"]["BenchStageBefore"][] | null;
             /** Format: double */
             celsius: number;
-            job: components["schemas"]["BenchJobNamed"];
+            invented: boolean;
+            job_file: string;
+            job_sha256: string;
             look: components["schemas"]["BenchShare"];
             /** Format: int64 */
             looks: number;
@@ -1344,10 +1353,13 @@ export interface components {
             rail: components["schemas"]["BenchStageRail"] | null;
             rows: components["schemas"]["BenchStageVolts"][] | null;
             setting: string;
+            signed: string;
+            skipped: string;
             stage: string;
             /** Format: int64 */
             stops: number;
             supply: components["schemas"]["BenchBenchSupply"] | null;
+            title: string;
         };
         BenchFitAnswer: {
             curves: string[] | null;
@@ -1486,13 +1498,6 @@ export interface components {
             ring: string;
             sleeve: string;
             tip: string;
-        };
-        BenchJobNamed: {
-            amp: string;
-            file: string;
-            invented: boolean;
-            sha256: string;
-            title: string;
         };
         BenchLikelyCause: {
             edits?: components["schemas"]["CircuitEdit"][] | null;
@@ -1992,6 +1997,7 @@ export interface components {
             band: string;
             /** Format: double */
             boost_db: number | null;
+            boost_setting: string;
             /** Format: double */
             cut_db: number | null;
             /** Format: double */
