@@ -116,6 +116,9 @@ func (p Panel) Spots(owned []float64) (list []Spot) {
 // SwarfNote is what to mind when metal is drilled near an amplifier.
 const SwarfNote = "Drill with the amplifier unplugged and out of reach, or covered to the last joint; punch every middle first; vacuum, inspect, and drill nothing over an open chassis: no swarf may stay. Dress every edge."
 
+// swarfShort is SwarfNote for the foot of a page.
+const swarfShort = "Drill unplugged, with the chassis covered; punch every middle; vacuum and inspect: no swarf may stay. Dress every edge."
+
 // DrillPages gives the pages to drill from at true size: every middle with a
 // cross, its number in the order of work and its size.
 func (p Panel) DrillPages(print Print, owned []float64) draw.Pages {
@@ -136,5 +139,5 @@ func (p Panel) drilling(owned []float64) picture {
 				s.crosses(c)
 				s.letter(letter{text: fmt.Sprintf("%d", spot.Number), at: Point{at.X + c.radius + 0.6, at.Y - 0.6}, size: scaleSize})
 			}
-		}}
+		}, swarfShort}
 }

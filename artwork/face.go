@@ -18,7 +18,7 @@ func (p Panel) WholeFace() *draw.Drawing { return p.face().whole() }
 
 func (p Panel) face() picture {
 	return picture{"panel-face", "Panel artwork, true size", "Each slider with its scale in decibels and its frequency",
-		p.Width, p.Height, p.ontoFace}
+		p.Width, p.Height, p.ontoFace, ""}
 }
 
 func (p Panel) ontoFace(s *sheet) {

@@ -23,7 +23,7 @@ func (p *Pattern) Sheet(print Print, right, left int) draw.Pages {
 	for first := 0; first < all; first += each {
 		s := print.page(tabs(min(each, all-first)), len(pages)+1)
 		p.lay(s, first, min(first+each, all), right, columns)
-		s.bars(print.Paper.bars(across, down), fmt.Sprintf("factor in force %s. Page %d of %d.", factorText(across, down), len(pages)+1, (all+each-1)/each))
+		s.bars(print.Paper.bars(across, down), fmt.Sprintf("factor in force %s. Page %d of %d.", factorText(across, down), len(pages)+1, (all+each-1)/each), HeatNote)
 		pages = append(pages, s.Drawing)
 	}
 	return pages
@@ -83,7 +83,7 @@ func (p *Pattern) onto(s *sheet, at Point, hand string) {
 	for _, x := range p.Folds {
 		s.line(bendPen, Point{at.X + x, at.Y + p.Height + slit}, Point{at.X + x, at.Y + p.lowest()})
 	}
-	middle, size := p.Length/2, math.Min(2, 0.6*p.Height)
+	middle, size := p.Length/2, math.Min(1.7, 0.6*p.Height)
 	s.letter(letter{text: hand, at: Point{at.X + middle, at.Y + p.Height/2 + size/3}, size: size, anchor: draw.Middle})
 }
 

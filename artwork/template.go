@@ -72,6 +72,7 @@ type picture struct {
 	id, title, desc string
 	width, height   float64
 	onto            func(*sheet)
+	note            string // what to mind, on every page
 }
 
 // pages puts a picture on paper at true size, with a check bar each way on
@@ -87,7 +88,7 @@ func (p picture) pages(print Print) draw.Pages {
 			s := print.page(p, len(pages)+1)
 			s.at = Point{float64(column) * (wide - lap), float64(row) * (high - lap)}
 			p.onto(s)
-			s.bars(print.Paper.bars(across, down), fmt.Sprintf("factor in force %s. Page %d of %d.", factorText(across, down), len(pages)+1, columns*rows))
+			s.bars(print.Paper.bars(across, down), fmt.Sprintf("factor in force %s. Page %d of %d.", factorText(across, down), len(pages)+1, columns*rows), p.note)
 			pages = append(pages, s.Drawing)
 		}
 	}
@@ -117,7 +118,7 @@ func (p picture) whole() *draw.Drawing {
 	d := &draw.Drawing{Width: right + foot, Height: low + foot, ID: p.id, Title: p.title, Desc: p.desc}
 	s := &sheet{Drawing: d, across: 1, down: 1, window: draw.Rect{Max: draw.Point{X: p.width, Y: p.height}}}
 	p.onto(s)
-	s.bars(barPlaces{draw.Point{X: 0, Y: low + foot - 5}, draw.Point{X: right + foot - 5}, Bar, Bar}, "")
+	s.bars(barPlaces{draw.Point{X: 0, Y: low + foot - 5}, draw.Point{X: right + foot - 5}, Bar, Bar}, "", "")
 	return d
 }
 
@@ -130,7 +131,7 @@ func (p Panel) Whole() *draw.Drawing { return p.template().whole() }
 
 func (p Panel) template() picture {
 	return picture{"template", "Drill template, true size", "Outlines of slots and holes with a cross at each middle",
-		p.Width, p.Height, p.onto}
+		p.Width, p.Height, p.onto, ""}
 }
 
 func parts(length, each, lap float64) int {
@@ -192,8 +193,9 @@ func (s *sheet) cut(pen draw.Pen, c cut) {
 		Points: []draw.Point{corner(c.a, -1), corner(c.a, 1), corner(c.b, 1), corner(c.b, -1)}}, pen)
 }
 
-// name writes what a cut is: along a slot, or to the right of a hole.
-func (s *sheet) name(c cut) {
+// name writes what a cut is: along a slot, or to the right of a hole, left of it
+// where it would reach over the panel's edge.
+func (s *sheet) name(c cut, edge float64) {
 	const size = 2.0
 	text := fmt.Sprintf("ø %.4g", 2*c.radius)
 	if !c.screw { // there are many, and the slot beside them has a name
@@ -207,7 +209,7 @@ func (s *sheet) name(c cut) {
 		at = s.place(Point{c.a.X + c.radius + 1 + size, c.b.Y})
 		right, top = at.X, at.Y-font.Width(text)
 	}
-	if right > s.window.Max.X && font.Degrees == 0 { // to the left, then
+	if right > math.Min(s.window.Max.X, s.place(Point{X: edge}).X) && font.Degrees == 0 { // to the left, then
 		at = s.place(Point{c.a.X - c.radius - 1, c.a.Y - 0.8})
 		at.X -= font.Width(text)
 		right = at.X
@@ -227,7 +229,7 @@ func (p Panel) onto(s *sheet) {
 		}
 		s.cut(pen, c)
 		s.crosses(c)
-		s.name(c)
+		s.name(c, p.Width)
 	}
 }
 
@@ -281,13 +283,14 @@ func factorText(across, down float64) string {
 }
 
 // bars draws the two check bars and what to do with them.
-func (s *sheet) bars(at barPlaces, more string) {
+func (s *sheet) bars(at barPlaces, more, note string) {
 	s.bar(at.across, draw.Point{X: at.across.X + at.long, Y: at.across.Y})
 	s.bar(at.down, draw.Point{X: at.down.X, Y: at.down.Y + at.high})
 	text := "Both bars are 100 mm. Measure them before use"
 	if more != "" {
-		text += "; " + more
-		s.Text(draw.Point{X: at.across.X + at.long + 4, Y: at.across.Y + 1}, text, draw.Font{Size: 3})
+		beside := at.across.X + at.long + 4
+		s.Text(draw.Point{X: beside, Y: at.across.Y - 3}, s.Title+". "+text+"; "+more, draw.Font{Size: 3})
+		s.Text(draw.Point{X: beside, Y: at.across.Y + 1}, note, draw.Font{Size: 2.4})
 		return
 	}
 	s.Text(draw.Point{X: at.across.X, Y: at.across.Y - 2.5}, text+".", draw.Font{Size: 3})
