@@ -86,6 +86,11 @@ func switchOf(s job.Switch) wiring.Switch {
 // insulation begins the names of the resistors that hold what is not joined.
 const insulation = "insulation."
 
+// insulationOhms is what loose ends rest on: more than any meter of the bench
+// shows, and little enough for a transistor on a loose board to be solved.
+// Common practice, no source.
+const insulationOhms = 1e9
+
 // withHarness joins board and amplifier by what there is of the harness. What
 // nothing ties to ground rests on its insulation, so that half-made work has
 // an answer too.
@@ -103,7 +108,7 @@ func withHarness(s equaliser.Spec, j *job.Job, as wiring.As) equaliser.Spec {
 		return s // said when it is built to be used
 	}
 	for _, point := range built.Circuit().Adrift() {
-		s.Extra = append(s.Extra, circuit.Resistor{Name: insulation + point, A: point, B: circuit.Ground, Ohms: circuit.OpenOhms})
+		s.Extra = append(s.Extra, circuit.Resistor{Name: insulation + point, A: point, B: circuit.Ground, Ohms: insulationOhms})
 	}
 	return s
 }
