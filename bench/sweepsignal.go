@@ -191,7 +191,7 @@ func (c *Case) Takes(ctx context.Context, w SignalWords) (*TakesAnswer, finding.
 	var most *float64
 	for _, t := range c.toRecord() {
 		s.Settings = append(s.Settings, t.setting)
-		volts, by, _, err := c.equaliser.Largest(ctx, c.solve, t.setting, curve.Grid(audioLow, audioHigh, 12)...)
+		volts, by, _, err := c.equaliser.Largest(ctx, c.solve, t.setting, AudioGrid()...)
 		if err != nil {
 			return nil, nil, err
 		}
