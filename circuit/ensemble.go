@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"bandwright/curve"
@@ -306,6 +307,12 @@ func (e *Ensemble) Nominal(knob int) float64 {
 	return *fieldOf(turnable(p), e.knobs[knob].Value)
 }
 
+// stillBias is how far a value may change an equation of the operating point
+// and be said to leave it alone: 10 pA or 10 nV for a change of its own size,
+// where a device of such a driver draws a million times that. Currents through
+// the insulation of what nothing ties to ground lie below it.
+const stillBias = 1e-11 * impedanceUnit
+
 // MovesBias says whether a knob moves the operating point, which the builds
 // of an ensemble do not follow: the knob's part carries direct current or is a
 // device.
@@ -322,8 +329,16 @@ func (st *State) MovesBias(k Knob) bool {
 	if !p.slope(at, k.Value, &s) {
 		return false
 	}
+	by := map[int]float64{} // equation by equation
 	for _, x := range s.entries {
-		if x.g*st.point.x[x.col] != 0 {
+		by[x.row] += x.g * st.point.x[x.col]
+	}
+	size := 1.0 // of values that are no field, as a slider's position
+	if value := fieldOf(turnable(p), k.Value); value != nil && *value != 0 {
+		size = math.Abs(*value)
+	}
+	for _, change := range by {
+		if math.Abs(change)*size > stillBias {
 			return true
 		}
 	}
