@@ -70,8 +70,11 @@ type Predict struct {
 	Set string    `json:"set"`
 	At  []float64 `json:"at"` // hertz; none: the standard thirds of an octave of the audio range
 	// NoRanges leaves out the ranges that the parts leave each gain, which is
-	// most of the work: for a curve that moves under a hand.
+	// most of the work.
 	NoRanges bool `json:"no_ranges"`
+	// Moving leaves out whether the circuit is stable as well: for a curve that
+	// moves under a hand. Whoever asks so asks for all of it once the hand rests.
+	Moving bool `json:"moving"`
 }
 
 // Ask answers.
@@ -82,7 +85,11 @@ func (q Predict) Ask(ctx context.Context, from From) (*bench.PredictAnswer, find
 		}
 	}
 	return plainly(ctx, from, func(c *bench.Case) (*bench.PredictAnswer, finding.List, error) {
-		if q.NoRanges {
+		switch {
+		case q.Moving:
+			a, err := c.Moving(ctx, q.Set, q.At)
+			return a, nil, err
+		case q.NoRanges:
 			return c.Gains(ctx, q.Set, q.At)
 		}
 		return c.Predict(ctx, q.Set, q.At)

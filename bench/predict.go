@@ -45,20 +45,51 @@ func (c *Case) Predict(ctx context.Context, set string, hz []float64) (*PredictA
 
 // Gains is Predict without the ranges, which are most of its work.
 func (c *Case) Gains(ctx context.Context, set string, hz []float64) (*PredictAnswer, finding.List, error) {
-	s, err := c.setting(set)
+	s, hz, err := c.askable(set, hz)
 	if err != nil {
-		return nil, nil, err
-	}
-	if len(hz) == 0 {
-		hz = AudioGrid()
-	}
-	if err := checkFrequencies(hz, s); err != nil {
 		return nil, nil, err
 	}
 	r, found, err := c.response(ctx, s, hz)
 	if err != nil {
 		return nil, nil, err
 	}
+	return gainsOf(r, s, hz), found, nil
+}
+
+// Moving is Gains without a look at whether the circuit is stable, which takes
+// longer than the gains: for a curve under a hand that moves a slider. Whoever
+// asks it asks Predict once the hand rests.
+func (c *Case) Moving(ctx context.Context, set string, hz []float64) (*PredictAnswer, error) {
+	s, hz, err := c.askable(set, hz)
+	if err != nil {
+		return nil, err
+	}
+	st, err := c.solve(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	r, err := st.Response(ctx, equaliser.Source, []string{equaliser.OutputPoint}, hz)
+	if err != nil {
+		return nil, err
+	}
+	return gainsOf(r, s, hz), nil
+}
+
+// askable reads a setting, and the frequencies asked for there; none means the
+// audio range.
+func (c *Case) askable(set string, hz []float64) (curve.Setting, []float64, error) {
+	s, err := c.setting(set)
+	if err != nil {
+		return s, nil, err
+	}
+	if len(hz) == 0 {
+		hz = AudioGrid()
+	}
+	return s, hz, checkFrequencies(hz, s)
+}
+
+// gainsOf writes a response as rows.
+func gainsOf(r *circuit.Response, s curve.Setting, hz []float64) *PredictAnswer {
 	answer := &PredictAnswer{
 		Setting: s.String(), Source: equaliser.Source, Out: equaliser.OutputPoint, Residual: r.Residual,
 	}
@@ -69,7 +100,7 @@ func (c *Case) Gains(ctx context.Context, set string, hz []float64) (*PredictAns
 		}
 		answer.Rows = append(answer.Rows, p)
 	}
-	return answer, found, nil
+	return answer
 }
 
 // rangesOf fills in the ranges that the parts leave a curve.

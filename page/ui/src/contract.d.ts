@@ -3532,6 +3532,7 @@ export interface operations {
                 "application/json": {
                     at?: number[] | null;
                     job: string;
+                    moving?: boolean;
                     no_ranges?: boolean;
                     set?: string;
                     text?: string | null;

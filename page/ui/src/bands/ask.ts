@@ -44,10 +44,10 @@ function steps(perOctave: number): number[] {
   return Array.from({ length: count + 1 }, (_, i) => Math.round(20 * 1000 ** (i / count) * 1e4) / 1e4)
 }
 
-/** The curve at a setting; the ranges are most of the work, so a curve that
- * moves under a hand goes without. */
-export async function predict(job: About, set: string, hz: readonly number[], ranges: boolean, signal?: AbortSignal): Promise<Curve> {
-  const reply = await api.ask<Predicted>('predict', { ...job, set, at: hz, no_ranges: !ranges }, signal)
+/** The curve at a setting. Ranges and whether the circuit is stable are most of
+ * the work, so a curve that moves under a hand goes without. */
+export async function predict(job: About, set: string, hz: readonly number[], moving: boolean, signal?: AbortSignal): Promise<Curve> {
+  const reply = await api.ask<Predicted>('predict', { ...job, set, at: hz, moving }, signal)
   const { setting, rows } = must(reply)
   const shown = rows.every((r) => r.shown != null)
   return {

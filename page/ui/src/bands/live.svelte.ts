@@ -1,5 +1,5 @@
 // What moves with the strip: the curve at once, then each slider's share, and
-// once the hand rests the range under the curve.
+// once the hand rests the range under the curve and what there is to say of it.
 
 import { newest } from '../newest'
 import type { Findings } from '../types'
@@ -24,10 +24,9 @@ export class Live {
   constructor(private readonly complain: (error: unknown) => void) {}
 
   private readonly curves = newest<Question, Curve>({
-    ask: (q, signal) => predict(q.job, q.set, grid, false, signal),
+    ask: (q, signal) => predict(q.job, q.set, grid, true, signal),
     give: (curve, q, last) => {
       this.curve = curve
-      this.findings = curve.findings
       if (last) this.share.want(q)
     },
     fail: (error) => this.failed(error),
@@ -44,9 +43,10 @@ export class Live {
   })
 
   private readonly ranges = newest<Question, Curve>({
-    ask: (q, signal) => predict(q.job, q.set, rangeGrid, true, signal),
+    ask: (q, signal) => predict(q.job, q.set, rangeGrid, false, signal),
     give: (range) => {
       this.range = range
+      this.findings = range.findings
     },
     fail: () => {
       this.range = null

@@ -32,7 +32,7 @@ function watch() {
   addEventListener('pointermove', (e) => e.buttons > 0 && log.moved.push({ at: performance.now(), stamp: e.timeStamp }), true)
   const real = fetch
   globalThis.fetch = async (...args) => {
-    const isCurve = String(args[0]).endsWith('/ask/predict') && String(args[1]?.body).includes('"no_ranges":true')
+    const isCurve = String(args[0]).endsWith('/ask/predict') && String(args[1]?.body).includes('"moving":true')
     if (!isCurve) return real(...args)
     const asked = { at: performance.now(), back: Infinity }
     log.asked.push(asked)
