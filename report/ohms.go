@@ -128,7 +128,7 @@ func through(list []wiring.Share) string {
 			break
 		}
 		name := partName(s.Part)
-		if s.Current < 0.9 { // paths side by side
+		if s.Current > 0 && s.Current < 0.9 { // paths side by side
 			name += " (" + plain(100*s.Current, 2) + " % of the current)"
 		}
 		names = append(names, name)

@@ -59,7 +59,7 @@ func (q Question) Fits(ctx context.Context, p Probe, ohms float64, open bool, fa
 type Share struct {
 	Part    string  `json:"part"`
 	Ohms    float64 `json:"ohms_share"`    // of the whole reading; all parts make 1
-	Current float64 `json:"current_share"` // of the meter's: below 1 where paths lie side by side
+	Current float64 `json:"current_share"` // of the meter's: below 1 where paths lie side by side; 0: not told, of a slider within its travel
 }
 
 // leastShare is below what anybody would name.
@@ -67,8 +67,8 @@ const leastShare = 0.005
 
 // Through names the parts that a probe's current passes, those with most ohms
 // first: a resistance is the sum of r·dR/dr over all resistances in it (Euler),
-// and dR/dr is the square of the share of the current (Tellegen). A meter that
-// opens no junction is taken.
+// and dR/dr is the square of the share of the current (Tellegen), but of a track
+// of which only some lies in the path. A meter that opens no junction is taken.
 func Through(ctx context.Context, c *circuit.Circuit, off circuit.PowerOff, p Probe) ([]Share, error) {
 	off.TestVolts, off.TestOhms = 0, 0
 	r, err := c.Ohms(ctx, p.Setting, off, p.Red, p.Black)
@@ -87,7 +87,9 @@ func Through(ctx context.Context, c *circuit.Circuit, off circuit.PowerOff, p Pr
 		}
 		by := real(d.By)
 		list[i].Ohms += by * v / r.Ohms
-		list[i].Current = max(list[i].Current, math.Sqrt(max(by, 0)))
+		if at, slides := p.Setting.Sliders[d.Part]; d.Value != "Track" || slides && math.Abs(at) == 1 {
+			list[i].Current = max(list[i].Current, math.Sqrt(max(by, 0)))
+		}
 	}
 	list = slices.DeleteFunc(list, func(s Share) bool { return s.Ohms < leastShare })
 	slices.SortStableFunc(list, func(a, b Share) int { return cmp.Or(cmp.Compare(b.Ohms, a.Ohms), cmp.Compare(a.Part, b.Part)) })
@@ -156,12 +158,12 @@ func (s *charging) seconds(whole float64) float64 {
 		ab, _ := s.among.Between(e[0], 1)
 		bb, _ := s.among.Between(e[1], 1)
 		volts := (ab + br - ar - bb) / 2
-		if share := volts * volts / (across * whole); share > settled/2 {
+		if share := volts * volts / (across * whole); share > settled {
 			moved += share
 			sum += s.farads[i] * across
 		}
 	}
-	if moved < settled {
+	if sum == 0 {
 		return 0
 	}
 	return math.Log(min(moved, 1)/settled) * sum
