@@ -194,6 +194,28 @@ func givenTo[A any](p *packing, question string) *A {
 	return nil
 }
 
+// more are the sections of the sheets that have a paper of their own.
+func (p *packing) more() []report.Section {
+	var list []report.Section
+	if runs := givenTo[bench.RunsAnswer](p, "runs"); runs != nil {
+		list = append(list, report.HarnessSection(runs))
+		list = append(list, report.Within("runs", "Wiring", report.NewRuns(runs, nil, p.from.Program))...)
+	}
+	if ohms := givenTo[bench.OhmsAnswer](p, "ohms"); ohms != nil {
+		list = append(list, report.Within("ohms", "Ring-out", report.NewOhms(ohms, nil, p.from.Program))...)
+	}
+	if feed := givenTo[bench.FeedAnswer](p, "feed"); feed != nil {
+		list = append(list, report.Within("feed", "Feed", report.NewFeed(feed, nil, p.from.Program))...)
+	}
+	for _, answer := range p.given["powerup"] {
+		if first, is := answer.(*bench.FirstVoltsAnswer); is {
+			list = append(list, report.ChartSection(first))
+			list = append(list, report.Within("first-"+first.Stage, "First volts, "+report.StageName(first.Stage), report.NewPowerUp(first, nil, p.from.Program))...)
+		}
+	}
+	return list
+}
+
 // papers lays the record out, as PDF and as a page.
 func (p *packing) papers(sum string, own *bench.RecordAnswer, found finding.List) ([]report.Packed, error) {
 	sheet := givenTo[SheetAnswer](p, "sheet")
@@ -204,6 +226,7 @@ func (p *packing) papers(sum string, own *bench.RecordAnswer, found finding.List
 	if feed := givenTo[bench.FeedAnswer](p, "feed"); feed != nil {
 		parts.Rail = &report.RailVolts{Point: feed.Rail.Point, Nominal: feed.Rail.Volts, Cold: feed.Rail.Cold}
 	}
+	parts.More = p.more()
 	record, err := report.NewRecord(parts, p.job, found, p.from.Program)
 	if err != nil {
 		return nil, err

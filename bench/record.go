@@ -13,8 +13,8 @@ import (
 
 // RecordAnswer is what a record says that no other question answers.
 type RecordAnswer struct {
-	Missing []Missing `json:"missing"`
-	Costs   []Cost    `json:"costs"` // flat, lifted, bypassed, so far as there are such
+	Missing []Missing    `json:"missing"`
+	Costs   []Cost       `json:"costs"` // flat, lifted, bypassed, so far as there are such
 	Points  RecordPoints `json:"points"`
 }
 

@@ -54,6 +54,21 @@ func NewRecord(p RecordParts, of *job.Job, found finding.List, program string) (
 	return s, nil
 }
 
+// Within gives the sections of another sheet for a record: under that sheet's
+// name, and without what the record says once for all.
+func Within(id, name string, s *Sheet) []Section {
+	var list []Section
+	for _, section := range s.Sections {
+		switch section.ID {
+		case "findings", "cautions", "unknown":
+			continue
+		}
+		section.ID, section.Heading = id+"-"+section.ID, name+": "+section.Heading
+		list = append(list, section)
+	}
+	return list
+}
+
 // recordComposer writes the sections that a record has and a job sheet has not.
 type recordComposer struct {
 	composer

@@ -1,11 +1,9 @@
 package report
 
 import (
-	"slices"
 	"strings"
 
 	"bandwright/bench"
-	"bandwright/draw"
 )
 
 // insidePage is one page to fold into the chassis.
@@ -198,36 +196,6 @@ func (c recordComposer) strip() *Figure {
 	if len(scales) == 0 {
 		return nil
 	}
-	d := drawStrip(scales)
-	return &Figure{Caption: "The sliders, and how many decibels a place on the way gives", Drawing: d, Data: *markTable(scales)}
-}
-
-// drawStrip draws every slider with its own marks.
-func drawStrip(scales []bench.BandScale) *draw.Drawing {
-	const (
-		travel = 70.0
-		above  = 14.0
-	)
-	pitch := min(28, textWidth/float64(len(scales)))
-	d := &draw.Drawing{Width: pitch * float64(len(scales)), Height: travel + above + 10, ID: "player-strip",
-		Title: "The sliders", Desc: "Every slider with the places of its decibels; the middle is flat."}
-	pen := draw.Pen{Width: 0.25, Colour: ink}
-	for i, s := range scales {
-		x := pitch * (float64(i) + 0.42)
-		at := func(position float64) float64 { return above + travel*(1-position)/2 }
-		d.Stroke(draw.Box(draw.Rect{Min: draw.Point{X: x - 1, Y: at(1) - 2}, Max: draw.Point{X: x + 1, Y: at(-1) + 2}}), pen)
-		d.Text(draw.Point{X: x, Y: 8}, s.Band, draw.Font{Size: 4.2, Bold: true, Colour: ink, Anchor: draw.Middle})
-		lettered := above - 10.0 // the last figure's place; they crowd at the ends
-		for _, m := range slices.Backward(s.Marks) {
-			y := at(m.Position)
-			d.Stroke(draw.Line(draw.Point{X: x + 2, Y: y}, draw.Point{X: x + 5, Y: y}), pen)
-			if y-lettered >= 2.8 || lettered-y >= 2.8 {
-				d.Text(draw.Point{X: x + 6, Y: y + 0.9}, draw.Signed(m.DB, 0), draw.Font{Size: 2.6, Colour: ink})
-				lettered = y
-			}
-		}
-		d.Stroke(draw.Line(draw.Point{X: x - 5, Y: at(0)}, draw.Point{X: x + 5, Y: at(0)}), draw.Pen{Width: 0.6, Colour: ink})
-	}
-	d.Text(draw.Point{X: 0, Y: above + travel + 8}, "thick line: flat; figures: dB", draw.Font{Size: 2.8, Colour: soft})
-	return d
+	return &Figure{Caption: "The sliders, and how many decibels a place on the way gives",
+		Drawing: SliderStrip(&c.answer.Bands, textWidth), Data: *markTable(scales)}
 }
