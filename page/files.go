@@ -23,6 +23,9 @@ func (s *Server) file(w http.ResponseWriter, r *http.Request) {
 	}
 	h := w.Header()
 	h.Set("Content-Type", "text/plain; charset=utf-8")
+	if strings.HasSuffix(strings.ToLower(name), ".zip") {
+		h.Set("Content-Type", "application/zip")
+	}
 	h.Set("ETag", `"`+shop.Version(data)+`"`)
 	_, _ = w.Write(data) // whoever asked may be gone
 }

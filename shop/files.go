@@ -65,9 +65,9 @@ func (f *Folder) Stamp(id, name string) string {
 	return strconv.FormatInt(info.Size(), 10) + " " + strconv.FormatInt(info.ModTime().UnixNano(), 10)
 }
 
-// File gives a file beside a job.
+// File gives a file beside a job, or a package of its record.
 func (f *Folder) File(id, name string) ([]byte, error) {
-	at, err := beside(id, name)
+	at, err := besideOf(id, name, append(slices.Clone(extensions), ".zip"))
 	if err != nil {
 		return nil, err
 	}
