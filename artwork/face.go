@@ -16,6 +16,14 @@ func (p Panel) Face(print Print) draw.Pages { return p.face().pages(print) }
 // WholeFace gives the artwork as one drawing at true size, for machines.
 func (p Panel) WholeFace() *draw.Drawing { return p.face().whole() }
 
+// Picture is the artwork alone, without check bars, to stand on a sheet.
+func (p Panel) Picture() *draw.Drawing {
+	of := p.face()
+	d := &draw.Drawing{Width: p.Width, Height: p.Height, ID: of.id, Title: of.title, Desc: of.desc}
+	p.ontoFace(&sheet{Drawing: d, across: 1, down: 1, window: draw.Rect{Max: draw.Point{X: p.Width, Y: p.Height}}})
+	return d
+}
+
 func (p Panel) face() picture {
 	return picture{"panel-face", "Panel artwork, true size", "Each slider with its scale in decibels and its frequency",
 		p.Width, p.Height, p.ontoFace, ""}

@@ -289,8 +289,9 @@ func (s *sheet) bars(at barPlaces, more, note string) {
 	text := "Both bars are 100 mm. Measure them before use"
 	if more != "" {
 		beside := at.across.X + at.long + 4
-		s.Text(draw.Point{X: beside, Y: at.across.Y - 3}, s.Title+". "+text+"; "+more, draw.Font{Size: 3})
-		s.Text(draw.Point{X: beside, Y: at.across.Y + 1}, note, draw.Font{Size: 2.4})
+		s.Text(draw.Point{X: beside, Y: at.across.Y - 6}, s.Title, draw.Font{Size: 3, Bold: true})
+		s.Text(draw.Point{X: beside, Y: at.across.Y - 2}, text+"; "+more, draw.Font{Size: 3})
+		s.Text(draw.Point{X: beside, Y: at.across.Y + 2}, note, draw.Font{Size: 2.4})
 		return
 	}
 	s.Text(draw.Point{X: at.across.X, Y: at.across.Y - 2.5}, text+".", draw.Font{Size: 3})
