@@ -15,6 +15,7 @@ type Faults struct {
 	CSV     []string `json:"csv"`     // files of readings
 	NoJob   bool     `json:"no_job"`  // leave the job's own readings out
 	Unit    string   `json:"unit"`    // take the job's measured curves of this unit too
+	Made    bool     `json:"made"`    // of what there is of the harness so far
 	Suggest int      `json:"suggest"` // readings to take next, at most
 }
 
@@ -42,7 +43,7 @@ func (q Faults) Ask(ctx context.Context, from From) (*bench.FaultsAnswer, findin
 		if !q.NoJob {
 			taken = append(c.Job().Readings[:len(c.Job().Readings):len(c.Job().Readings)], taken...)
 		}
-		return c.Faults(ctx, bench.FaultsQuestion{Readings: taken, Unit: q.Unit, Suggest: q.Suggest, Workers: from.Workers}, from.Progress)
+		return c.Faults(ctx, bench.FaultsQuestion{Readings: taken, Unit: q.Unit, Made: q.Made, Suggest: q.Suggest, Workers: from.Workers}, from.Progress)
 	})
 }
 

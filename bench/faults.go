@@ -16,6 +16,7 @@ import (
 type FaultsQuestion struct {
 	Readings []job.Reading // as read; their lines are those of the job, or of no file
 	Unit     string        // take the job's measured curves of this unit for readings too; "": none
+	Made     bool          // of what there is of the harness so far, not of all of it
 	Suggest  int           // how many readings to suggest at most; 0: none
 	Workers  int           // 0: two
 }
@@ -106,7 +107,15 @@ type HiddenCause struct {
 // every cause would make every reading show has come; it is kept, so that a second
 // question to the same Case ranks anew at once.
 func (c *Case) Faults(ctx context.Context, q FaultsQuestion, progress func(done, total int)) (*FaultsAnswer, finding.List, error) {
-	of, taken, found, err := c.takenUp(q)
+	asked := c
+	if q.Made {
+		made, _, err := c.AsMade()
+		if err != nil {
+			return nil, nil, err
+		}
+		asked = made
+	}
+	of, taken, found, err := asked.takenUp(q)
 	if err != nil {
 		return nil, found, err
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"bandwright/circuit"
 	"bandwright/equaliser"
@@ -96,6 +97,7 @@ func (c *Case) faultTable(ctx context.Context, memo *Case, q FaultsQuestion, tak
 		}
 	}
 	key := fmt.Sprint(plan.Circuit.Value(circuit.Knob{Part: sourceOhms, Value: "Ohms"}))
+	key += fmt.Sprint(" ", c.made)
 	for _, a := range plan.Readings {
 		key += fmt.Sprintf("\n%+v", a)
 	}
@@ -125,7 +127,7 @@ func (c *Case) faultTable(ctx context.Context, memo *Case, q FaultsQuestion, tak
 
 // describe says what a hypothesis is of.
 func (c *Case) describe(h fault.Hypothesis) Fault {
-	f := Fault{Name: h.Name, Kind: h.Kind, Edits: h.Cases[len(h.Cases)/2].Edits}
+	f := Fault{Name: h.Name, Kind: h.Kind, Label: h.Label, Edits: h.Cases[len(h.Cases)/2].Edits}
 	if len(f.Edits) == 0 {
 		return f
 	}
@@ -151,6 +153,11 @@ func (c *Case) faultPlan() (fault.Plan, finding.List) {
 	whole := c.equaliser.Circuit()
 	parts, usual := c.uncertainties()
 	singles := fault.Singles(whole, c.suspects(parts))
+	weight := 0.0
+	for _, h := range singles {
+		weight += h.Weight
+	}
+	singles = append(singles, c.wiringFaults(weight)...)
 	plan := fault.Plan{Circuit: whole, Parts: parts, Cond: reading.Conditions{Kelvin: c.equaliser.Spec().Kelvin},
 		Hypotheses: append(singles, fault.Pairs(singles, mostPairs)...), Readings: c.allowed()}
 	return plan, standing(IDUsualLimits, finding.Note, usual)
@@ -166,7 +173,7 @@ func (c *Case) uncertainties() (list []reading.Uncertainty, usual []string) {
 		list = append(list, v.Law.About(k))
 	}
 	for _, p := range c.equaliser.Circuit().Parts() {
-		if p.PartName() == equaliser.Source {
+		if p.PartName() == equaliser.Source || strings.HasPrefix(p.PartName(), insulation) {
 			continue
 		}
 		for _, value := range []string{"Ohms", "Henries", "DCR", "Farads", "Track", "BetaF", "DC"} {
@@ -184,7 +191,7 @@ func (c *Case) uncertainties() (list []reading.Uncertainty, usual []string) {
 
 // suspects leaves the amplifier's own source, load and rail out of question.
 func (c *Case) suspects(parts []reading.Uncertainty) fault.Suspects {
-	s := fault.Suspects{Parts: parts, Sound: []string{equaliser.Source, sourceOhms, "load", "load.capacitance", "rail", "lift.lead"}}
+	s := fault.Suspects{Parts: parts, Sound: append(c.harnessParts(), equaliser.Source, sourceOhms, "load", "load.capacitance", "rail"), Leads: []string{"lift.lead"}}
 	var coils, capacitors, resistors []string
 	for _, b := range c.equaliser.Bands() {
 		coils, capacitors, resistors = append(coils, b+".coil"), append(capacitors, b+".capacitor"), append(resistors, b+".resistor")
@@ -192,6 +199,9 @@ func (c *Case) suspects(parts []reading.Uncertainty) fault.Suspects {
 	for _, group := range [][]string{coils, capacitors, resistors} {
 		group = slices.DeleteFunc(group, func(name string) bool { _, ok := c.equaliser.Circuit().Part(name); return !ok })
 		s.Alike = append(s.Alike, group)
+	}
+	for i := 1; i < len(s.Alike[0]); i++ { // bands lie beside each other, and so do their coils
+		s.Near = append(s.Near, [2]string{s.Alike[0][i-1], s.Alike[0][i]})
 	}
 	for _, p := range c.equaliser.Circuit().Parts() {
 		if q, ok := p.(circuit.Capacitor); ok && q.Farads >= signedFarads && !slices.Contains(capacitors, q.Name) {

@@ -39,6 +39,7 @@ const (
 	EditPermute EditKind = "permute" // leg i of Part stands where leg Order[i] should
 	EditMove    EditKind = "move"    // Leg of Part is on point To
 	EditSeries  EditKind = "series"  // Ohms lie in series with Leg of Part: a dry joint
+	EditCouple  EditKind = "couple"  // coils Part and Other lie in each other's field, by Factor
 	EditBridge  EditKind = "bridge"  // Ohms lie between points From and To: a solder short, a link left in, leakage
 )
 
@@ -107,6 +108,11 @@ func Series(part string, leg int, ohms float64) Edit {
 	return Edit{Kind: EditSeries, Part: part, Leg: leg, Ohms: ohms}
 }
 
+// Couple puts two coils into each other's field: k as of a Coupling.
+func Couple(first, second string, k float64) Edit {
+	return Edit{Kind: EditCouple, Part: first, Other: second, Factor: k}
+}
+
 // Bridge joins two points by so many ohms.
 func Bridge(from, to string, ohms float64) Edit {
 	return Edit{Kind: EditBridge, From: from, To: to, Ohms: ohms}
@@ -143,6 +149,8 @@ func (e Edit) String() string {
 		return fmt.Sprintf("move %s %d to %s", e.Part, e.Leg, e.To)
 	case EditSeries:
 		return fmt.Sprintf("series %s %d %s", e.Part, e.Leg, number(e.Ohms))
+	case EditCouple:
+		return fmt.Sprintf("couple %s %s %s", e.Part, e.Other, number(e.Factor))
 	case EditBridge:
 		return fmt.Sprintf("bridge %s to %s %s", e.From, e.To, number(e.Ohms))
 	}
@@ -215,6 +223,8 @@ func (w *editing) part(e Edit, i int) error {
 		return w.value(e, i)
 	case EditSwap:
 		return w.swap(e, i)
+	case EditCouple:
+		return w.couple(e, p)
 	case EditReverse:
 		return w.reverse(e, i)
 	case EditPermute:
@@ -294,6 +304,19 @@ func (w *editing) swap(e Edit, i int) error {
 	here, there := p.Terminals(), q.Terminals()
 	w.put(i, soldered(p, there))
 	w.put(j, soldered(q, here))
+	return nil
+}
+
+func (w *editing) couple(e Edit, p Part) error {
+	j, ok := w.names[e.Other]
+	if !ok {
+		return finding.List{finding.New(IDNoPart, finding.Error, finding.Place{Part: e.Other}, nil)}
+	}
+	_, one := p.(Inductor)
+	if _, other := w.parts[j].(Inductor); !one || !other {
+		return refused(e, "kind")
+	}
+	w.add(Coupling{Name: w.unused(e.Part + "~" + e.Other), First: e.Part, Second: e.Other, K: e.Factor})
 	return nil
 }
 

@@ -10,20 +10,29 @@ import (
 // at all. A curve moves as a whole and bends slowly.
 type broad struct {
 	ohms      bool
-	low, wide float64           // volts: from low on, so wide
-	white     *reading.Whitener // gain
-	centre    []float64         // gain: as built
+	low, wide float64              // volts: from low on, so wide
+	bends     [2]*reading.Whitener // gain: smoothly, and jagged
+	centre    []float64            // gain: as built
 }
 
-// How far a curve may be from the healthy one with a fault that is not in the
-// list, dB: as a whole, bending, with the distance (in e-folds of frequency) over
-// which a bend holds, and roughly. Common practice, no source.
+// bending says how far a curve may be from the healthy one with a fault that is not
+// in the list, dB: as a whole, bending, with the distance (in e-folds of frequency)
+// over which a bend holds, and roughly. Common practice, no source.
+type bending struct{ whole, bent, over, rough float64 }
+
+// smoothly is a curve with the wrong weight in the bass or treble, jagged one with
+// a resonance of its own.
+var bendings = [2]bending{{8, 5, 1, 0.1}, {8, 8, 0.35, 1}}
+
 const (
-	wholeDB, bentDB, bentOver, roughDB = 8.0, 5.0, 1.0, 0.1
+	// anyDB is what a curve may lie within that follows no rule at all.
+	anyDB = 130.0
 	// ohmsRange is the natural logarithm of what an ohmmeter's display spans.
 	ohmsRange = 18.0
 	// openShare is how often a reading of ohms is "open" with anything wrong.
 	openShare = 0.2
+	// deadShare is how often no signal at all comes through with anything wrong.
+	deadShare = 0.2
 	// stray is how likely a display shows a number where there is none, or none
 	// where there is one.
 	stray = 1e-3
@@ -46,6 +55,9 @@ func (t *Table) loosen(c *column) {
 			share = 0
 		}
 		off := share * (c.value[r] - built.value[r])
+		if t.Readings[t.rows[r].reading].Kind == reading.Ohms { // beside much, a short is as short as beside little
+			off = share * min(math.Abs(c.value[r]-built.value[r]), c.value[r])
+		}
 		if gain && off != 0 { // a curve is off as a whole
 			c.loads[r] = append(c.loads[r], load{int32(t.causes.count - 1), float32(off)})
 			off *= looseRow
@@ -89,31 +101,33 @@ func (t *Table) span(at int) (low, wide float64) {
 
 func (w *broad) bent(built *column, at int, r Allowed) {
 	n := len(r.Hz)
-	v := make([][]float64, n)
-	for i := range n {
-		v[i] = make([]float64, n)
-		for j := range n {
-			far := math.Log(r.Hz[i]/r.Hz[j]) / bentOver
-			v[i][j] = wholeDB*wholeDB + bentDB*bentDB*math.Exp(-far*far/2)
+	for k, law := range bendings {
+		v := make([][]float64, n)
+		for i := range n {
+			v[i] = make([]float64, n)
+			for j := range n {
+				far := math.Log(r.Hz[i]/r.Hz[j]) / law.over
+				v[i][j] = law.whole*law.whole + law.bent*law.bent*math.Exp(-far*far/2)
+			}
+			own := built.own[at+i]
+			v[i][i] += own*own + law.rough*law.rough
 		}
-		own := built.own[at+i]
-		v[i][i] += own*own + roughDB*roughDB
+		w.bends[k], _ = reading.NewWhitener(v)
 	}
-	w.white, _ = reading.NewWhitener(v)
 	w.centre = built.value[at : at+n]
 }
 
 // log gives the logarithm of the density of a reading's numbers.
 func (w *broad) log(values []entered) float64 {
 	switch {
-	case w.white != nil && len(values) == len(w.centre):
+	case w.centre != nil && len(values) == len(w.centre):
 		r := make([]float64, len(values))
 		for i, v := range values {
 			r[i] = v.value - w.centre[i]
 		}
-		return gaussian(w.white, r)
-	case w.white != nil: // some of the frequencies
-		return float64(len(values)) * -math.Log(4*bentDB)
+		return logSum([]float64{gaussian(w.bends[0], r), gaussian(w.bends[1], r), -float64(len(r)) * math.Log(anyDB)}) - math.Log(3)
+	case w.centre != nil: // some of the frequencies
+		return float64(len(values)) * -math.Log(4*bendings[0].bent)
 	}
 	sum := 0.0
 	for _, v := range values {
@@ -123,8 +137,8 @@ func (w *broad) log(values []entered) float64 {
 }
 
 func (w *broad) one(v entered) float64 {
-	if w.white != nil {
-		return -math.Log(3 * wholeDB)
+	if w.centre != nil {
+		return -math.Log(3 * bendings[0].whole)
 	}
 	if w.ohms {
 		if v.lacks {

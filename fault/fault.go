@@ -47,12 +47,14 @@ const (
 	Swapped  Kind = "swapped"
 	Reversed Kind = "reversed"
 	Legs     Kind = "legs"
+	Coupled  Kind = "coupled"
 	Pair     Kind = "pair"
 )
 
 // Hypothesis is one thing that may be wrong.
 type Hypothesis struct {
 	Name   string          // unique
+	Label  string          // in words, where the edits do not say it: of a slip of wiring
 	Kind   Kind            //
 	Places []finding.Place // where; a pair has two
 	Weight float64         // beforehand, against the other hypotheses of the list

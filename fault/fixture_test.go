@@ -75,10 +75,9 @@ func within(c *circuit.Circuit, shares map[string]float64) []reading.Uncertainty
 	return list
 }
 
-// studio is the equaliser of the studio's bass head (invented), so many of its
+// studioSpec is the equaliser of the studio's bass head (invented), so many of its
 // six bands.
-func studio(t testing.TB, count int) *equaliser.Equaliser {
-	t.Helper()
+func studioSpec(count int) equaliser.Spec {
 	var bands []equaliser.Band
 	for _, b := range []struct {
 		name                                            string
@@ -96,11 +95,17 @@ func studio(t testing.TB, count int) *equaliser.Equaliser {
 			Coil:      circuit.Inductor{Henries: b.henries, DCR: b.dcr, CoreOhms: b.core, SelfFarads: b.self},
 			Capacitor: circuit.Capacitor{Farads: b.farads, Loss: 0.004, ESR: b.esr}, Resistor: circuit.Resistor{Ohms: b.ohms}})
 	}
-	e, err := equaliser.Build(equaliser.Spec{
+	return equaliser.Spec{
 		Drawing: "two-transistor", Rail: 24, SourceOhms: 1000, LoadOhms: 470e3, LoadFarads: 120e-12, Feed: 1200, Feedback: 2200, Bands: bands[:count], Kelvin: 308.15,
 		Lift:   &equaliser.Lift{OnOhms: 0.1, LeadFarads: 600e-12},
 		Bypass: &equaliser.Bypass{OnOhms: 0.05, GroundsInput: true},
-	})
+	}
+}
+
+// studio builds it.
+func studio(t testing.TB, count int) *equaliser.Equaliser {
+	t.Helper()
+	e, err := equaliser.Build(studioSpec(count))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,19 +118,46 @@ func studio(t testing.TB, count int) *equaliser.Equaliser {
 func studioPlan(t testing.TB, bands int) fault.Plan {
 	t.Helper()
 	e := studio(t, bands)
+	plan := planOf(e, nil, "lift.lead")
+	plan.Readings = append(allowed(ohmsOf(e.Circuit())...), allowed(voltsOf()...)...)
+	plan.Readings = append(plan.Readings, curvesOf(e, curve.Grid(30, 14000, 2))...)
+	return plan
+}
+
+// planOf has every single fault of the parts, the slips given, and the likeliest
+// pairs.
+func planOf(e *equaliser.Equaliser, slips []fault.Hypothesis, sound ...string) fault.Plan {
 	c := e.Circuit()
 	parts := within(c, map[string]float64{"Ohms": 0.01, "Henries": 0.02, "DCR": 0.03, "Farads": 0.02, "Track": 0.2, "BetaF": 0.5})
 	var coils, capacitors, resistors []string
 	for _, b := range e.Bands() {
 		coils, capacitors, resistors = append(coils, b+".coil"), append(capacitors, b+".capacitor"), append(resistors, b+".resistor")
 	}
-	singles := fault.Singles(c, fault.Suspects{
-		Sound:  []string{"source", "source.ohms", "load", "load.capacitance", "rail", "lift.lead"},
+	s := fault.Suspects{
+		Sound:  append(sound, "source", "source.ohms", "load", "load.capacitance", "rail"),
 		Signed: []string{"C.in", "C.base", "C.emitter", "C.dc", "C.out"},
 		Alike:  [][]string{coils, capacitors, resistors}, Parts: parts,
-	})
-	plan := fault.Plan{Circuit: c, Parts: parts, Cond: reading.Conditions{Kelvin: 308.15},
+	}
+	if slips != nil { // made to be heard: all that a curve shows
+		s.Leads = []string{"lift.lead"}
+		for i := 1; i < len(coils); i++ {
+			s.Near = append(s.Near, [2]string{coils[i-1], coils[i]})
+		}
+	}
+	singles := fault.Singles(c, s)
+	weight := 0.0
+	for _, h := range singles {
+		weight += h.Weight
+	}
+	for _, h := range slips {
+		h.Weight *= weight / 2
+		singles = append(singles, h)
+	}
+	return fault.Plan{Circuit: c, Parts: parts, Cond: reading.Conditions{Kelvin: 308.15},
 		Hypotheses: append(singles, fault.Pairs(singles, 40)...)}
+}
+
+func ohmsOf(c *circuit.Circuit) []reading.Reading {
 	var list []reading.Reading
 	for _, p := range c.Parts() {
 		switch q := p.(type) {
@@ -139,22 +171,28 @@ func studioPlan(t testing.TB, bands int) fault.Plan {
 			list = append(list, ohms(q.Boost, q.Wiper), ohms(q.Wiper, q.Cut))
 		}
 	}
+	return unique(list)
+}
+
+func voltsOf() (list []reading.Reading) {
 	for _, point := range []string{"q1.base", "q1.emitter", "q1.collector", "out", "dc.mid", "cut", "boost", "in"} {
 		list = append(list, volts(point))
 	}
-	plan.Readings = allowed(unique(list)...)
-	hz := curve.Grid(30, 14000, 2)
-	gain := func(s curve.Setting) {
-		plan.Readings = append(plan.Readings, fault.Allowed{Effort: 2, Reading: reading.Reading{Kind: reading.Gain, Red: "return", Source: "source",
+	return list
+}
+
+// curvesOf are flat, lifted, and each band all up and all down.
+func curvesOf(e *equaliser.Equaliser, hz []float64, more ...curve.Setting) []fault.Allowed {
+	settings := append([]curve.Setting{{}, curve.Setting{}.WithSwitch("footswitch", "lifted")}, more...)
+	for _, b := range e.Bands() {
+		settings = append(settings, curve.Setting{}.WithSlider(b, 1), curve.Setting{}.WithSlider(b, -1))
+	}
+	var list []fault.Allowed
+	for _, s := range settings {
+		list = append(list, fault.Allowed{Effort: 2, Reading: reading.Reading{Kind: reading.Gain, Red: "return", Source: "source",
 			Hz: hz, Setting: s, Interface: reading.LineInput()}})
 	}
-	gain(curve.Setting{})
-	gain(curve.Setting{}.WithSwitch("footswitch", "lifted"))
-	for _, b := range e.Bands() {
-		gain(curve.Setting{}.WithSlider(b, 1))
-		gain(curve.Setting{}.WithSlider(b, -1))
-	}
-	return plan
+	return list
 }
 
 // unique drops readings of two points that are there already.

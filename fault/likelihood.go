@@ -174,9 +174,9 @@ func (c *column) sd(row int) float64 {
 }
 
 // none is the likelihood of "none of these": each reading is as the healthy
-// circuit has it or, as likely, anywhere.
+// circuit has it or, as likely, anywhere; and every curve may be dead at once.
 func (t *Table) none(values []entered) float64 {
-	sum := 0.0
+	sum, alive, dead := 0.0, math.Log(1-deadShare), math.Log(deadShare)
 	for first := 0; first < len(values); {
 		next := first + 1
 		which := t.rows[values[first].row].reading
@@ -184,8 +184,24 @@ func (t *Table) none(values []entered) float64 {
 			next++
 		}
 		part := values[first:next]
-		sum += logSum([]float64{t.judge(part).log(&t.columns[0], math.Inf(-1)), t.wide[which].log(part)}) + math.Log(0.5)
+		either := logSum([]float64{t.judge(part).log(&t.columns[0], math.Inf(-1)), t.wide[which].log(part)}) + math.Log(0.5)
+		if r := t.Readings[which]; r.Kind == reading.Gain && r.Less == nil {
+			alive += either
+			dead += silent(part)
+		} else {
+			sum += either
+		}
 		first = next
+	}
+	return sum + logSum([]float64{alive, dead})
+}
+
+// silent is the likelihood of a curve of which nothing is left but the floor.
+func silent(values []entered) float64 {
+	sum := 0.0
+	for _, v := range values {
+		w := (v.value - floorDB) / floorSD
+		sum += student(w, recorded) - math.Log(floorSD)
 	}
 	return sum
 }

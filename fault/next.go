@@ -55,11 +55,17 @@ type component struct {
 // Next gives the readings worth most, at most so many; none where nothing is left
 // to tell apart. Taken readings are left out: a meter that errs errs again.
 func (r *Ranking) Next(ctx context.Context, most int) ([]Suggestion, error) {
+	return r.NextOf(ctx, most, func(Allowed) bool { return true })
+}
+
+// NextOf is Next among those readings that can be taken now: with the power off,
+// or without setting the curves up again.
+func (r *Ranking) NextOf(ctx context.Context, most int, now func(Allowed) bool) ([]Suggestion, error) {
 	in := r.components()
 	all := make([]*Suggestion, len(r.table.Readings))
 	r.table.share(len(all), 1, func(next func() int) {
 		for i := next(); i < len(all) && ctx.Err() == nil; i = next() {
-			if !r.taken[i] {
+			if !r.taken[i] && now(r.table.Readings[i]) {
 				all[i] = r.suggest(in, i)
 			}
 		}

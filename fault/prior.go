@@ -4,7 +4,7 @@ package fault
 // practice, no source: a bench's experience of hand-made boards, not counts.
 // Weights of singles are relative to each other; the shares are of the whole.
 const (
-	shareBuilt = 0.15 // nothing is wrong: the readings were only a check
+	shareBuilt = 0.10 // nothing is wrong: the readings were only a check
 	shareNone  = 0.10 // something that is not in the list, most pairs among it
 	sharePairs = 0.05 // two things at once
 	mostFactor = 30   // a value is not more than so many times out
@@ -20,7 +20,7 @@ var weights = struct {
 	transistorLegs, transistorOpen, transistorShort, transistorGain       float64
 	diodeOpen, diodeShort, diodeReversed, zenerValue                      float64
 	opAmpInputs, triodeOpen, contactOpen, contactShort, contactJoint, run float64
-	swapped, bridge                                                       float64
+	swapped, bridge, coupled, lead                                        float64
 }{
 	resistorOpen: 1, resistorShort: 0.3, resistorValue: 2, // a wrong band read, a decade out
 	capacitorOpen: 1, capacitorShort: 0.7, capacitorValue: 2, capacitorLeak: 0.3,
@@ -30,5 +30,5 @@ var weights = struct {
 	transistorLegs: 0.4, transistorOpen: 0.3, transistorShort: 0.3, transistorGain: 0.3,
 	diodeOpen: 0.5, diodeShort: 0.7, diodeReversed: 1.5, zenerValue: 1,
 	opAmpInputs: 1, triodeOpen: 0.5, contactOpen: 1, contactShort: 0.5, contactJoint: 1, run: 2,
-	swapped: 1, bridge: 0.5,
+	swapped: 1, bridge: 0.5, coupled: 0.5, lead: 1,
 }

@@ -1,6 +1,7 @@
 package fault
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -15,6 +16,8 @@ type Suspects struct {
 	Signed  []string    // capacitors that have a plus: they may be the wrong way round
 	Alike   [][]string  // parts that are easily taken for one another: bands' coils, bands' capacitors
 	Bridges [][2]string // neighbouring points that solder may join
+	Near    [][2]string // coils that lie in each other's field
+	Leads   []string    // capacitances of leads, which a longer lead makes larger
 	Parts   []reading.Uncertainty
 }
 
@@ -35,6 +38,9 @@ func Singles(c *circuit.Circuit, s Suspects) []Hypothesis {
 			}
 		}
 	}
+	for _, pair := range s.Near {
+		list = append(list, coupled(pair, 1, "aiding"), coupled(pair, -1, "opposing"))
+	}
 	for _, b := range s.Bridges {
 		list = append(list, definite(Shorted, weights.bridge, circuit.Bridge(b[0], b[1], circuit.ShortOhms)))
 	}
@@ -44,6 +50,9 @@ func Singles(c *circuit.Circuit, s Suspects) []Hypothesis {
 // of lists the faults of one part.
 func (s Suspects) of(c *circuit.Circuit, p circuit.Part) []Hypothesis {
 	name, w := p.PartName(), weights
+	if slices.Contains(s.Leads, name) {
+		return []Hypothesis{lead(name, w.lead)}
+	}
 	open := func(weight float64) Hypothesis { return definite(Opened, weight, circuit.Open(name)) }
 	short := func(weight float64) Hypothesis {
 		return definite(Shorted, weight, circuit.Short(name, 0, 1, circuit.ShortOhms))
@@ -125,9 +134,15 @@ func (s Suspects) value(c *circuit.Circuit, part, value string, weight float64) 
 }
 
 // joint is a dry joint in series with a leg.
-func joint(part string, leg int, weight float64) Hypothesis {
-	return sized(DryJoint, "joint "+part, finding.Place{Part: part}, weight, decades(10, 1e6, 4),
+func joint(part string, leg int, weight float64) Hypothesis { return Joint("", part, leg, weight) }
+
+// Joint is a dry joint in series with a leg of a part, of ohms that are not known;
+// label says where, in words, if the part's own name does not.
+func Joint(label, part string, leg int, weight float64) Hypothesis {
+	h := sized(DryJoint, "joint "+cmp.Or(label, part), finding.Place{Part: part}, weight, decades(10, 1e6, 4),
 		func(ohms float64) []circuit.Edit { return []circuit.Edit{circuit.Series(part, leg, ohms)} })
+	h.Label = label
+	return h
 }
 
 // leak is a path across a capacitor.
@@ -149,6 +164,22 @@ func turns(l circuit.Inductor, weight float64) Hypothesis {
 			}
 			return []circuit.Edit{circuit.Scale(l.Name, "Henries", share), circuit.Set(l.Name, "CoreOhms", loss)}
 		})
+}
+
+// coupled are two coils that lie in each other's field, one way round of the one or
+// the other. From 0.03 on it shows (computed); above 0.6 no two
+// coils on bobbins of their own come (from memory).
+func coupled(pair [2]string, sign float64, way string) Hypothesis {
+	h := sized(Coupled, "couple "+pair[0]+" "+pair[1]+" "+way, finding.Place{Part: pair[0]}, weights.coupled/2, decades(0.02, 0.6, 6),
+		func(k float64) []circuit.Edit { return []circuit.Edit{circuit.Couple(pair[0], pair[1], sign*k)} })
+	h.Places = append(h.Places, finding.Place{Part: pair[1]})
+	return h
+}
+
+// lead is a lead of more capacitance than was reckoned with.
+func lead(name string, weight float64) Hypothesis {
+	return sized(Value, "value "+name+" Farads", finding.Place{Part: name}, weight, decades(1.5, 1.5*mostFactor, 8),
+		func(factor float64) []circuit.Edit { return []circuit.Edit{circuit.Scale(name, "Farads", factor)} })
 }
 
 // Pairs lists the likeliest pairs of definite faults at two places, at most so

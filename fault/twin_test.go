@@ -64,6 +64,15 @@ func twin(t *testing.T, plan fault.Plan, whole *circuit.Circuit, h fault.Hypothe
 	return p
 }
 
+// looseness is how loosely a fault's effect is known: 1 % of it, of ohms no more
+// than that of what is left.
+func looseness(kind reading.Kind, value, built float64) float64 {
+	if kind == reading.Ohms {
+		return 0.01 * min(math.Abs(value-built), value)
+	}
+	return 0.01 * (value - built)
+}
+
 // TestTableIsPrediction: every number of the table, and its scatter, is that of
 // the edited circuit asked by itself. What is beyond −60 dB or 1e9 ohm, where the
 // table has a floor of its own, is left out, and so are scatters that the faults'
@@ -96,7 +105,7 @@ func TestTableIsPrediction(t *testing.T) {
 			want := row.Worst.Nominal
 			sd := math.Hypot(row.PartSD, row.MeterSD)
 			if h.Cases[0].Width == 0 {
-				sd = math.Hypot(sd, 0.01*(got.Value-built[i].Value))
+				sd = math.Hypot(sd, looseness(plan.Readings[row.Reading].Kind, got.Value, built[i].Value))
 			}
 			// Near the floor its own scatter covers what is not told apart; and where
 			// an edit moves the operating point a curve's scatter holds it still.
@@ -184,7 +193,9 @@ func worked(t *testing.T, plan fault.Plan, whole *circuit.Circuit, table *fault.
 			for j, b := range rows {
 				line[j] = p.Covariance()[a][b]
 			}
-			off := func(row int) float64 { return 0.01 * (p.Rows[row].Worst.Nominal - built[row].Value) }
+			off := func(row int) float64 {
+				return looseness(plan.Readings[p.Rows[row].Reading].Kind, p.Rows[row].Worst.Nominal, built[row].Value)
+			}
 			if plan.Readings[p.Rows[a].Reading].Kind == reading.Gain {
 				for j, b := range rows {
 					if plan.Readings[p.Rows[b].Reading].Kind == reading.Gain {
@@ -242,7 +253,7 @@ func TestClassesAreBruteForce(t *testing.T) {
 				return true
 			}
 			sd := func(p reading.Row) float64 {
-				return math.Hypot(math.Hypot(p.PartSD, p.MeterSD), math.Hypot(0.01*(p.Worst.Nominal-built[i].Value), 1e-4*p.Worst.Nominal))
+				return math.Hypot(math.Hypot(p.PartSD, p.MeterSD), math.Hypot(looseness(plan.Readings[p.Reading].Kind, p.Worst.Nominal, built[i].Value), 1e-4*p.Worst.Nominal))
 			}
 			if x.Lack == reading.Nothing && math.Abs(x.Worst.Nominal-y.Worst.Nominal) > 2*max(sd(x), sd(y)) {
 				return true

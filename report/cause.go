@@ -26,6 +26,8 @@ func Cause(f bench.Fault) string {
 		return f.Edits[0].Part + " leaks"
 	case fault.Turns:
 		return f.Edits[0].Part + ": shorted turns"
+	case fault.Coupled:
+		return f.Edits[0].Part + " and " + f.Edits[0].Other + ": in each other's field, " + wound(f.Edits[0].Factor)
 	}
 	if f.Label != "" {
 		return f.Label + ": " + string(f.Kind)
@@ -39,6 +41,14 @@ func Cause(f bench.Fault) string {
 		all = append(all, edited(e, g))
 	}
 	return strings.Join(all, ", and ")
+}
+
+// wound says which way round two coils lie in each other's field.
+func wound(k float64) string {
+	if k < 0 {
+		return "against each other"
+	}
+	return "with each other"
 }
 
 // valueWord names a value by the name of its field.
@@ -131,6 +141,8 @@ func CauseSize(c bench.Cause) string {
 		return span(c.Value, func(x float64) string { return unit(x) }) + " for " + unit(*c.Is)
 	case c.Kind == fault.Value || c.Kind == fault.Turns:
 		return span(c.Size, times)
+	case c.Kind == fault.Coupled:
+		return "k " + span(c.Size, func(x float64) string { return plain(x, 2) })
 	}
 	return span(c.Size, func(x float64) string { return quantity.Ohms(x).Display(2) })
 }
@@ -210,6 +222,9 @@ func HiddenSizes(h bench.HiddenCause) string {
 	}
 	if h.Kind == fault.Value || h.Kind == fault.Turns {
 		return "× " + plain(h.Low, 2) + " to × " + plain(h.High, 2)
+	}
+	if h.Kind == fault.Coupled {
+		return "k " + plain(h.Low, 2) + " to " + plain(h.High, 2)
 	}
 	return quantity.Ohms(h.Low).Display(2) + " to " + quantity.Ohms(h.High).Display(2)
 }

@@ -18,6 +18,7 @@ type faultsVerb struct {
 	CSV     []string `name:"csv" help:"A list of readings: kind, red, black, setting, hz, reading." sep:"none" placeholder:"FILE"`
 	NoJob   bool     `help:"Leave out the job's own [[reading]]s."`
 	Unit    string   `help:"Take the job's measured curves of this unit for readings too." placeholder:"NAME"`
+	Made    bool     `help:"Of what is made of the harness so far: links not yet removed still join, runs not yet made do not."`
 	Suggest int      `help:"How many readings to suggest at most." default:"3" placeholder:"N"`
 	Hidden  bool     `help:"Also list the faults that no reading shows."`
 }
@@ -25,7 +26,7 @@ type faultsVerb struct {
 // Help shows an example.
 func (faultsVerb) Help() string {
 	return `Ranks what may be wrong by what was read: every single fault of the parts and
-the likeliest pairs, each with its probability and what speaks for and against
+the likeliest pairs, and every slip of the harness where the job has one, each with its probability and what speaks for and against
 it; "as built" and "none of these" among them. Names the causes that no further
 reading tells apart, and the readings worth most with what each outcome would
 mean. Readings come from the command line, from the job, and from lists.
@@ -41,7 +42,7 @@ func (v faultsVerb) Run(d door) error {
 	from := v.from(d)
 	progress, end := d.steps("causes")
 	from.Progress = progress
-	answer, found, err := ask.Faults{Reading: v.Reading, CSV: v.CSV, NoJob: v.NoJob, Unit: v.Unit, Suggest: v.Suggest}.Ask(d.ctx, from)
+	answer, found, err := ask.Faults{Reading: v.Reading, CSV: v.CSV, NoJob: v.NoJob, Unit: v.Unit, Made: v.Made, Suggest: v.Suggest}.Ask(d.ctx, from)
 	end()
 	return v.give(d, answer, found, err, func() error { return v.print(d, answer) })
 }
