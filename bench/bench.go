@@ -32,7 +32,7 @@ type Case struct {
 	sha256    string
 	text      []byte // of the job
 	equaliser *equaliser.Equaliser
-	made      bool // the circuit has only what is made of its harness so far
+	asMade    bool // the circuit has only what is made of its harness so far
 	files     fs.FS
 	curves    []taken // the job's curves, read
 	less      []taken // those with another take taken off

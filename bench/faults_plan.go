@@ -97,7 +97,7 @@ func (c *Case) faultTable(ctx context.Context, memo *Case, q FaultsQuestion, tak
 		}
 	}
 	key := fmt.Sprint(plan.Circuit.Value(circuit.Knob{Part: sourceOhms, Value: "Ohms"}))
-	key += fmt.Sprint(" ", c.made)
+	key += fmt.Sprint(" ", c.asMade)
 	for _, a := range plan.Readings {
 		key += fmt.Sprintf("\n%+v", a)
 	}

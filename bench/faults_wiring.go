@@ -20,7 +20,7 @@ func (c *Case) wiringFaults(parts float64) []fault.Hypothesis {
 		return nil
 	}
 	as := wiring.Complete
-	if c.made {
+	if c.asMade {
 		as = wiring.AsMade
 	}
 	var list []fault.Hypothesis

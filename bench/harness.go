@@ -147,7 +147,7 @@ func (c *Case) at(as wiring.As) (*Case, finding.List, error) {
 	if err != nil {
 		return nil, nil, located(findingsOf(err), c.job, c.name)
 	}
-	return &Case{job: c.job, name: c.name, sha256: c.sha256, equaliser: built, made: as == wiring.AsMade, files: c.files,
+	return &Case{job: c.job, name: c.name, sha256: c.sha256, equaliser: built, asMade: as == wiring.AsMade, files: c.files,
 		states: map[string]*circuit.State{}}, located(found, c.job, c.name), nil
 }
 
