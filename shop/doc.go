@@ -4,7 +4,9 @@
 //
 // A job is a folder with a job.toml in it, or a file NAME.toml of its own; its
 // id is that folder's or file's name. A save is whole or not at all, and never
-// replaces a text other than the one it was made from.
+// replaces a text other than the one it was made from; processes that save in
+// one folder take turns. What a dead save left is hidden, and cleared away by
+// the next.
 package shop
 
 import (
