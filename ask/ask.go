@@ -96,6 +96,7 @@ func Table() []Question {
 		row(Question{Name: "ohms", Long: true}, StandardOhms(), Ohms.Ask),
 		row(Question{Name: "probe"}, StandardProbe(), Probe.Ask),
 		row(Question{Name: "powerup"}, PowerUp{Set: flat}, PowerUp.Ask),
+		row(Question{Name: "trim", Long: true}, StandardTrim(), Trim.Ask),
 		row(Question{Name: "faults", Long: true}, StandardFaults(), Faults.Ask),
 		row(Question{Name: "tab"}, Tab{}, Tab.Ask),
 		row(Question{Name: "panel"}, Panel{}, Panel.Ask),

@@ -2,7 +2,8 @@ package report
 
 import "bandwright/finding"
 
-// fitWords words what is found of part values in curves.
+// fitWords words what is found of part values in curves, of differences, and in
+// trimming.
 var fitWords = map[finding.ID]wording{
 	"fit.nothing": {
 		"There are no {{.what}} to fit.", "Give at least one measured curve with its setting, and name the values to be found."},
@@ -54,4 +55,10 @@ var fitWords = map[finding.ID]wording{
 		"“{{.side}}” is no side that can be explained.", "It may be one of {{.known}}."},
 	"bench.explain-same": {
 		"Both sides are {{.side}}.", "Name another with --from or --to."},
+
+	"bench.trim-unmet": {
+		"The {{.figure}} of band {{.band}} comes to {{if .unit}}{{in .unit .reached}}{{else}}{{short .reached}}{{end}}; {{if .unit}}{{in .unit .wanted}}{{else}}{{short .wanted}}{{end}} is wanted.",
+		"{{if eq .against `neighbours`}}A trim of its own brings it there, but pulls its neighbours off.{{else if .against}}A trim of its own brings it there, but then its {{.against}} is off: no trim allowed does both.{{else}}No trim of its own brings it nearer than {{if .unit}}{{in .unit .nearest}}{{else}}{{short .nearest}}{{end}}: allow other values, a coil from the drawer, or a wider limit.{{end}}"},
+	"ask.most": {
+		"{{.read}} parts of a band cannot be changed.", "Say 1 or 2."},
 }

@@ -68,6 +68,7 @@ type cli struct {
 	Ohms      ohmsVerb         `cmd:"" help:"The list by which the wiring is rung out, what becomes of the readings, or one probe."`
 	Faults    faultsVerb       `cmd:"" help:"What may be wrong, ranked by what was read, and what to read next."`
 	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
+	Trim      trimVerb         `cmd:"" help:"The fewest changes that bring a made board within limits."`
 	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`
 	Preferred preferredVerb    `cmd:"" help:"The preferred values round a value."`
 	Serve     serveVerb        `cmd:"" help:"The jobs of a folder in the browser."`
