@@ -251,7 +251,10 @@ func (c *Case) ratings() []feed.Rating {
 // worstOf gives the worst of every part, in the circuit's order.
 func (c *Case) worstOf(loads []feed.Load, limits feed.Limits) []FeedPart {
 	var list []FeedPart
-	at := map[string]int{}
+	at, rated := map[string]int{}, map[string]feed.Rating{}
+	for _, r := range c.ratings() {
+		rated[r.Part] = r
+	}
 	for _, l := range loads {
 		i, seen := at[l.Part]
 		if !seen {
@@ -260,22 +263,22 @@ func (c *Case) worstOf(loads []feed.Load, limits feed.Limits) []FeedPart {
 			p, _ := c.equaliser.Circuit().Part(l.Part)
 			list = append(list, FeedPart{Part: l.Part, Kind: kindOf(p)})
 		}
-		p := &list[i]
-		p.Volts.see(l.Case, l.Volts, l.OfVolts)
-		p.Amperes.see(l.Case, l.Amperes, l.OfAmperes)
-		p.Watts.see(l.Case, l.Watts, l.OfWatts)
+		p, r := &list[i], rated[l.Part]
+		p.Volts.see(l.Case, l.Volts, r.Volts)
+		p.Amperes.see(l.Case, l.Amperes, r.Amperes)
+		p.Watts.see(l.Case, l.Watts, r.Watts)
 		p.Over = p.Volts.over(limits.Volts) || p.Amperes.over(limits.Amperes) || p.Watts.over(limits.Watts)
 	}
 	return list
 }
 
-func (w *FeedWorst) see(in feed.CaseName, carries, share float64) {
+func (w *FeedWorst) see(in feed.CaseName, carries, rated float64) {
 	if w.Case != "" && carries <= w.Carries {
 		return
 	}
 	w.Carries, w.Case = carries, in
-	if share > 0 {
-		rated := carries / share
+	if rated > 0 {
+		share := carries / rated
 		w.Share, w.Rated = &share, &rated
 	}
 }

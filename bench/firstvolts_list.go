@@ -129,7 +129,7 @@ func (l *stageList) rows(ctx context.Context, at *circuit.Circuit, limit float64
 	if err != nil {
 		return err
 	}
-	l.found = append(l.found, p.Findings...)
+	l.found = append(append(l.found, p.Findings...), standing(IDNotVaried, finding.Note, l.c.unsaid(l.c.lawsOf(SpreadQuestion{})))...)
 	for _, row := range p.Rows {
 		r := asked[row.Reading]
 		v := StageVolts{Point: r.Red, Black: r.Black, Setting: r.Setting.String(), Verdict: NotDone}

@@ -497,6 +497,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/trim": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright trim --json prints */
+        post: operations["post-ask-trim"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/volts": {
         parameters: {
             query?: never;
@@ -686,6 +703,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/keep/trim": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the job's text with what trim finds; nothing is kept */
+        post: operations["post-keep-trim"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/listen": {
         parameters: {
             query?: never;
@@ -867,6 +901,26 @@ export interface components {
         AskSheetAnswer: {
             sheet: components["schemas"]["BenchSheetAnswer"] | null;
             written: string[] | null;
+        };
+        AskTrimAnswer: {
+            bands: components["schemas"]["BenchTrimBand"][] | null;
+            /** Format: double */
+            before: number;
+            /** Format: int64 */
+            builds: number;
+            /** Format: int64 */
+            changes: number;
+            drawer?: string;
+            /** Format: double */
+            error: number;
+            limits: components["schemas"]["StockLimits"];
+            /** Format: int64 */
+            outside: number;
+            sentences: string[] | null;
+            settled: boolean;
+            /** Format: int64 */
+            solved: number;
+            unit?: string;
         };
         Bench: {
             address: string;
@@ -2155,6 +2209,23 @@ export interface components {
             source_ohms: number;
             takes: components["schemas"]["BenchTakeToMake"][] | null;
         };
+        BenchTrimBand: {
+            after: components["schemas"]["EqualiserFeature"];
+            band: string;
+            before: components["schemas"]["EqualiserFeature"];
+            boost: components["schemas"]["StockReached"];
+            boost_from: string;
+            centre: components["schemas"]["StockReached"];
+            centre_from: string;
+            changes: components["schemas"]["StockChange"][] | null;
+            leg: components["schemas"]["StockModel"];
+            q?: components["schemas"]["StockReached"];
+            q_from?: string;
+            range: components["schemas"]["BenchBandRange"] | null;
+            unmet?: components["schemas"]["StockUnmet"][] | null;
+            was: number[] | null;
+            within: boolean;
+        };
         BenchUnitCompare: {
             bands: components["schemas"]["BenchBandCompare"][] | null;
             curves: components["schemas"]["BenchCurveCompare"][] | null;
@@ -2749,6 +2820,15 @@ export interface components {
             /** Format: double */
             share: number;
         };
+        StockChange: {
+            how: string;
+            id?: string;
+            kind: string;
+            part: string;
+            place?: string;
+            /** Format: double */
+            value: number;
+        };
         StockColumn: {
             by?: string;
             /** Format: double */
@@ -2880,6 +2960,16 @@ export interface components {
             place?: string;
             /** Format: double */
             value: number;
+        };
+        StockUnmet: {
+            against?: string;
+            figure: string;
+            /** Format: double */
+            nearest: number;
+            /** Format: double */
+            reached: number;
+            /** Format: double */
+            wanted: number;
         };
         SweepDistortion: {
             hz: number[] | null;
@@ -3290,6 +3380,7 @@ export interface operations {
                 "application/json": {
                     csv?: string[] | null;
                     job: string;
+                    made?: boolean;
                     no_job?: boolean;
                     reading?: string[] | null;
                     /** Format: int64 */
@@ -4027,6 +4118,48 @@ export interface operations {
             };
         };
     };
+    "post-ask-trim": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    band?: string[] | null;
+                    capacitors?: string;
+                    drawer?: string;
+                    job: string;
+                    limit_boost?: string;
+                    limit_centre?: string;
+                    limit_q?: string;
+                    mapping?: components["schemas"]["StockMapping"];
+                    /** Format: int64 */
+                    most?: number;
+                    original?: boolean;
+                    resistors?: string;
+                    text?: string | null;
+                    unit?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["AskTrimAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
     "post-ask-volts": {
         parameters: {
             query?: never;
@@ -4443,6 +4576,45 @@ export interface operations {
                     reset?: boolean;
                     sliders?: string;
                     stage?: boolean;
+                    text?: string | null;
+                    unit?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["View"];
+                };
+            };
+        };
+    };
+    "post-keep-trim": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    band?: string[] | null;
+                    capacitors?: string;
+                    drawer?: string;
+                    job: string;
+                    limit_boost?: string;
+                    limit_centre?: string;
+                    limit_q?: string;
+                    mapping?: components["schemas"]["StockMapping"];
+                    /** Format: int64 */
+                    most?: number;
+                    original?: boolean;
+                    resistors?: string;
                     text?: string | null;
                     unit?: string;
                 };
