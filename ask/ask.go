@@ -98,6 +98,7 @@ func Table() []Question {
 		row(Question{Name: "powerup"}, PowerUp{Set: flat}, PowerUp.Ask),
 		row(Question{Name: "trim", Long: true}, StandardTrim(), Trim.Ask),
 		row(Question{Name: "faults", Long: true}, StandardFaults(), Faults.Ask),
+		row(Question{Name: "hum"}, Hum{}, Hum.Ask),
 		row(Question{Name: "tab"}, Tab{}, Tab.Ask),
 		row(Question{Name: "panel"}, Panel{}, Panel.Ask),
 		row(Question{Name: "drill"}, Drill{}, Drill.Ask),

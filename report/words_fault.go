@@ -22,6 +22,12 @@ var faultWords = map[finding.ID]wording{
 		"The job has no measured curve of a unit “{{.unit}}”.", "{{with .known}}It has {{.}}.{{else}}It has no measured curves at all.{{end}}"},
 	"bench.curve-outside": {
 		"The curve {{.curve}} covers none of the frequencies that causes are judged at, and is left out.", "Take one from 30 Hz to 14 kHz."},
+	"bench.no-coil-to-turn": {
+		"The band {{.band}} has no coil that hum could come in by.", "Name a band whose leg has one."},
+	"bench.bad-mains": {
+		"No mains has {{.read}}.", "It is 50 or 60 Hz."},
+	"bench.hum-unread": {
+		"No take was given; what is told is what is likely before any.", "Take the hum flat, and with the low slider at full boost."},
 	"fault.contradicted": {
 		"No single cause in the list explains all these readings together.", "Take the oddest of them again before anything is unsoldered; then think of two causes, or of one that is not in the list."},
 }

@@ -67,6 +67,7 @@ type cli struct {
 	Runs      runsVerb         `cmd:"" help:"The runs of the harness, what to cut and remove, and what the wiring does."`
 	Ohms      ohmsVerb         `cmd:"" help:"The list by which the wiring is rung out, what becomes of the readings, or one probe."`
 	Faults    faultsVerb       `cmd:"" help:"What may be wrong, ranked by what was read, and what to read next."`
+	Hum       humVerb          `cmd:"" help:"By which way hum comes in, from four takes."`
 	Choose    chooseVerb       `cmd:"" help:"Parts from the drawer for every band of one board."`
 	Trim      trimVerb         `cmd:"" help:"The fewest changes that bring a made board within limits."`
 	Design    designVerb       `cmd:"" help:"Values of the parts for wanted bands."`

@@ -191,6 +191,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ask/hum": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the answer that bandwright hum --json prints */
+        post: operations["post-ask-hum"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ask/noise": {
         parameters: {
             query?: never;
@@ -1519,6 +1536,17 @@ export interface components {
             name: string;
             part?: string;
         };
+        BenchHumAnswer: {
+            alike: (string[] | null)[] | null;
+            band: string;
+            /** Format: double */
+            hertz: number;
+            /** Format: int64 */
+            next: number | null;
+            ranked: components["schemas"]["FaultHumRanked"][] | null;
+            taken: (number | null)[] | null;
+            ways: components["schemas"]["FaultHumWay"][] | null;
+        };
         BenchInputOpen: {
             /** Format: double */
             crosstalk_db: number | null;
@@ -2478,6 +2506,19 @@ export interface components {
             value: number | null;
             /** Format: double */
             weight: number;
+        };
+        FaultHumRanked: {
+            name: string;
+            /** Format: double */
+            probability: number;
+        };
+        FaultHumWay: {
+            gains: number[] | null;
+            name: string;
+            /** Format: double */
+            prior: number;
+            /** Format: int64 */
+            shut: number;
         };
         FaultSize: {
             /** Format: double */
@@ -3468,6 +3509,47 @@ export interface operations {
                 content: {
                     "application/json": {
                         answer: components["schemas"]["BenchFitAnswer"] | null;
+                        findings: components["schemas"]["ReportWorded"][];
+                    };
+                };
+            };
+        };
+    };
+    "post-ask-hum": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    band?: string;
+                    /** Format: double */
+                    flat?: number | null;
+                    job: string;
+                    /** Format: double */
+                    mains?: number;
+                    /** Format: double */
+                    shorted?: number | null;
+                    text?: string | null;
+                    /** Format: double */
+                    turned?: number | null;
+                    /** Format: double */
+                    up?: number | null;
+                };
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        answer: components["schemas"]["BenchHumAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
