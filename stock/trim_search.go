@@ -7,8 +7,9 @@ import (
 
 const (
 	trimRounds  = 8
-	trimSolved  = 96 // options of a band that are solved whole in place of its own
-	trimPairs   = 12 // of each of two bands, tried together
+	trimSolved  = 96  // options of a band that are solved whole in place of its own
+	trimPairs   = 128 // of each of two bands, reckoned together
+	trimTwo     = 64  // of these, solved whole
 	trimRefines = 12
 )
 
@@ -137,7 +138,8 @@ func (t *trimmer) reckon(e effects) []int {
 	return at
 }
 
-// likely gives the options of a band that are reckoned best on the best board.
+// likely gives the options of a band that are reckoned best on the best board, a
+// part that another band has at present among them.
 func (t *trimmer) likely(e effects, band, most int) []int {
 	type ranked struct {
 		option int
@@ -148,9 +150,7 @@ func (t *trimmer) likely(e effects, band, most int) []int {
 	for n := range t.options[band] {
 		e.of(t, band, n, figures)
 		at[band] = n
-		if r := t.rankOf(at, figures); t.possible(at) {
-			list = append(list, ranked{n, r})
-		}
+		list = append(list, ranked{n, t.rankOf(at, figures)})
 	}
 	slices.SortStableFunc(list, func(a, b ranked) int {
 		switch {
@@ -185,7 +185,14 @@ func (t *trimmer) exchange(ctx context.Context, e effects) (changed bool, err er
 	return changed, nil
 }
 
-// exchangeTwo tries the likely options of two bands together.
+// two is an option for each of two bands, and what they are reckoned to come to.
+type two struct {
+	at [2]int
+	rank
+}
+
+// exchangeTwo reckons the likely options of two bands together, and solves the best
+// of these whole.
 func (t *trimmer) exchangeTwo(e effects) bool {
 	var likely [][]int
 	for band := range t.Bands {
@@ -194,17 +201,45 @@ func (t *trimmer) exchangeTwo(e effects) bool {
 	var boards [][]int
 	for a := range likely {
 		for b := a + 1; b < len(likely); b++ {
-			for _, i := range likely[a] {
-				for _, k := range likely[b] {
-					at := slices.Clone(t.best.at)
-					at[a], at[b] = i, k
-					boards = append(boards, at)
-				}
+			for _, pair := range t.bestTwo(e, [2]int{a, b}, [2][]int{likely[a], likely[b]}) {
+				at := slices.Clone(t.best.at)
+				at[a], at[b] = pair.at[0], pair.at[1]
+				boards = append(boards, at)
 			}
 		}
 	}
 	return t.tryAll(boards)
 }
+
+// bestTwo gives the pairs of two bands' options that are reckoned best.
+func (t *trimmer) bestTwo(e effects, bands [2]int, options [2][]int) (best []two) {
+	first, second, both := t.room3(), t.room3(), t.room3()
+	at := slices.Clone(t.best.at)
+	for _, i := range options[0] {
+		e.of(t, bands[0], i, first)
+		at[bands[0]] = i
+		for _, k := range options[1] {
+			e.of(t, bands[1], k, second)
+			at[bands[1]] = k
+			for n := range both {
+				both[n] = moved(t.best.figures[n], first[n], second[n])
+			}
+			x := two{[2]int{i, k}, t.rankOf(at, both)}
+			if len(best) == trimTwo && !x.less(best[trimTwo-1].rank) || !t.possible(at) {
+				continue
+			}
+			place := 0
+			for place < len(best) && !x.less(best[place].rank) {
+				place++
+			}
+			best = slices.Insert(best[:min(len(best), trimTwo-1)], place, x)
+		}
+	}
+	return best
+}
+
+// room3 has room for the figures of all bands.
+func (t *trimmer) room3() [][3]float64 { return make([][3]float64, len(t.Bands)) }
 
 // tryAll solves boards whole and keeps the best.
 func (t *trimmer) tryAll(boards [][]int) (changed bool) {
