@@ -3,8 +3,11 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"math"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -83,6 +86,37 @@ func TestPrintedPagesAreTrue(t *testing.T) {
 		said := fmt.Sprintf("factor in force %.4f", k.factors[0])
 		if err != nil || !strings.Contains(string(text), said) {
 			t.Errorf("%v: the page does not say %q: %v", words, said, err)
+		}
+	}
+}
+
+// The pictures of docs/metalwork.md are what the verbs write today.
+func TestPicturesOfTheMetalwork(t *testing.T) {
+	var want [3][]byte
+	files := [...]string{"metal-tab.svg", "metal-template.svg", "metal-face.svg"}
+	for i, name := range files {
+		text, err := os.ReadFile(filepath.Join("..", "..", "docs", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want[i] = text
+	}
+	t.Chdir(t.TempDir())
+	if err := unpack("."); err != nil {
+		t.Fatal(err)
+	}
+	for _, words := range [][]string{
+		{"tab", "metal.toml", "--right", "1", "--left", "1", "--out", files[0]},
+		{"panel", "metal.toml", "--out", files[1], "--face", files[2]},
+	} {
+		if code := run(door{ctx: t.Context(), out: io.Discard, err: io.Discard}, words); code != exitDone {
+			t.Fatalf("%v ends with %d", words, code)
+		}
+	}
+	for i, name := range files {
+		got, err := os.ReadFile(name)
+		if err != nil || !bytes.Equal(got, want[i]) {
+			t.Errorf("docs/%s is another picture (%v): write it anew with the command", name, err)
 		}
 	}
 }

@@ -72,9 +72,13 @@ func exports() []export {
 	}
 }
 
+// byHand are the files of the folder that nothing here makes.
+var byHand = [...]string{"drawer.csv", "feed.toml", "wired.toml", "metal.toml", "done.toml", "link-cut.svg"}
+
 // files gives the demo's made files by name: the curves, and job.toml and
 // README.md with their made parts renewed. What else these two hold is
-// written by hand and kept as it is, and so is the whole of drawer.csv.
+// written by hand and kept as it is, and so are the files that are by hand
+// throughout.
 func files(old fs.FS) (map[string][]byte, error) {
 	made := map[string][]byte{}
 	var entries strings.Builder
@@ -95,11 +99,13 @@ func files(old fs.FS) (map[string][]byte, error) {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 	}
-	kept, err := fs.ReadFile(old, "drawer.csv") // by hand throughout
-	if err != nil {
-		return nil, err
+	for _, name := range byHand {
+		kept, err := fs.ReadFile(old, name)
+		if err != nil {
+			return nil, err
+		}
+		made[name] = kept
 	}
-	made["drawer.csv"] = kept
 	return made, nil
 }
 
