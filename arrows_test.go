@@ -89,7 +89,7 @@ var libraries = map[string][]string{
 	"codeberg.org/go-pdf/fpdf":      {"draw", "report"},
 	"golang.org/x/image":            {"draw", "report"},
 	"github.com/danielgtaylor/huma": {"page"},
-	"rsc.io/qr":                     {"page"},
+	"rsc.io/qr":                     {"page", "report"},
 	"gonum.org/v1/gonum":            {""},
 
 	"github.com/rogpeppe/go-internal": {"shop"}, // and the tests
