@@ -39,7 +39,8 @@ type Case struct {
 
 	mu     sync.Mutex // guards what only remembers
 	states map[string]*circuit.State
-	faults *faultTable // the last one made: they are large
+	faults *faultTable             // the last one made: they are large
+	lists  map[string]*wiring.List // of ohms, by stage, list and workers
 }
 
 // Open decodes a job, builds its circuit, proves it at every switch setting

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -11,10 +12,18 @@ import (
 	"bandwright/wiring"
 )
 
-// plan chooses the probes.
+// plan chooses the probes, or gives those chosen before: whoever enters a
+// reading asks for the same list again, and waits for its verdict.
 func (l *ohmsList) plan(ctx context.Context, progress func(done, total int)) error {
 	if err := l.question(progress); err != nil {
 		return err
+	}
+	c, key := l.c, fmt.Sprint(l.q.Stage, " ", l.q.List, " ", l.q.Workers)
+	c.mu.Lock()
+	l.made = c.lists[key]
+	c.mu.Unlock()
+	if l.made != nil {
+		return nil
 	}
 	var err error
 	if l.q.List == ListQuick {
@@ -22,7 +31,16 @@ func (l *ohmsList) plan(ctx context.Context, progress func(done, total int)) err
 	} else {
 		l.made, err = wiring.Full(ctx, l.ask)
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.lists == nil {
+		c.lists = map[string]*wiring.List{}
+	}
+	c.lists[key] = l.made
+	return nil
 }
 
 // question says what a list is made for: the circuit with its power off, every
