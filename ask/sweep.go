@@ -6,6 +6,7 @@ import (
 	"bandwright/bench"
 	"bandwright/finding"
 	"bandwright/quantity"
+	"bandwright/report"
 )
 
 // Takes asks what to record of a job, in which order and how loud.
@@ -14,9 +15,21 @@ type Takes struct{ bench.SignalWords }
 // StandardTakes holds what stands for fields left out.
 func StandardTakes() Takes { return Takes{bench.StandardSignal()} }
 
+// TakesAnswer is what to record, and how to wire for it, cautions among it.
+type TakesAnswer struct {
+	Guide []report.GuidePart `json:"guide"`
+	*bench.TakesAnswer
+}
+
 // Ask answers.
-func (q Takes) Ask(ctx context.Context, from From) (*bench.TakesAnswer, finding.List, error) {
-	return plainly(ctx, from, func(c *bench.Case) (*bench.TakesAnswer, finding.List, error) { return c.Takes(ctx, q.SignalWords) })
+func (q Takes) Ask(ctx context.Context, from From) (*TakesAnswer, finding.List, error) {
+	return plainly(ctx, from, func(c *bench.Case) (*TakesAnswer, finding.List, error) {
+		takes, found, err := c.Takes(ctx, q.SignalWords)
+		if err != nil {
+			return nil, found, err
+		}
+		return &TakesAnswer{report.TakesGuide(takes), takes}, found, nil
+	})
 }
 
 // Signal asks for a test recording of settings that are named.

@@ -12,7 +12,6 @@ import (
 	"bandwright/curve"
 	"bandwright/finding"
 	"bandwright/quantity"
-	"bandwright/report"
 )
 
 // sweepVerb writes test recordings and reads curves out of what came back.
@@ -182,8 +181,8 @@ func (v sweepTakesVerb) Run(d door) error {
 	return v.give(d, answer, found, err, func() error { return printTakes(d, answer) })
 }
 
-func printTakes(d door, a *bench.TakesAnswer) error {
-	for _, part := range report.TakesGuide(a) {
+func printTakes(d door, a *ask.TakesAnswer) error {
+	for _, part := range a.Guide {
 		fmt.Fprintln(d.out, part.Heading)
 		for i, line := range part.Lines {
 			fmt.Fprintf(d.out, "  %d. %s\n", i+1, line)

@@ -919,6 +919,23 @@ export interface components {
             sheet: components["schemas"]["BenchSheetAnswer"] | null;
             written: string[] | null;
         };
+        AskTakesAnswer: {
+            /** Format: double */
+            generator_ohms: number | null;
+            guide: components["schemas"]["ReportGuidePart"][] | null;
+            /** Format: double */
+            level_dbu: number;
+            limited_by: string;
+            most_at: string;
+            /** Format: double */
+            most_dbu: number | null;
+            recording: components["schemas"]["BenchSignalAnswer"] | null;
+            /** Format: double */
+            second_dbu: number | null;
+            /** Format: double */
+            source_ohms: number;
+            takes: components["schemas"]["BenchTakeToMake"][] | null;
+        };
         AskTrimAnswer: {
             bands: components["schemas"]["BenchTrimBand"][] | null;
             /** Format: double */
@@ -2221,22 +2238,6 @@ export interface components {
             setting: components["schemas"]["CurveSetting"];
             values?: number[] | null;
         };
-        BenchTakesAnswer: {
-            /** Format: double */
-            generator_ohms: number | null;
-            /** Format: double */
-            level_dbu: number;
-            limited_by: string;
-            most_at: string;
-            /** Format: double */
-            most_dbu: number | null;
-            recording: components["schemas"]["BenchSignalAnswer"] | null;
-            /** Format: double */
-            second_dbu: number | null;
-            /** Format: double */
-            source_ohms: number;
-            takes: components["schemas"]["BenchTakeToMake"][] | null;
-        };
         BenchTrimBand: {
             after: components["schemas"]["EqualiserFeature"];
             band: string;
@@ -2769,6 +2770,10 @@ export interface components {
             /** Format: double */
             test_volts?: number;
             volts: components["schemas"]["ReadingAccuracy"];
+        };
+        ReportGuidePart: {
+            heading: string;
+            lines: string[] | null;
         };
         ReportWorded: {
             args?: {
@@ -4193,7 +4198,7 @@ export interface operations {
                 };
                 content: {
                     "application/json": {
-                        answer: components["schemas"]["BenchTakesAnswer"] | null;
+                        answer: components["schemas"]["AskTakesAnswer"] | null;
                         findings: components["schemas"]["ReportWorded"][];
                     };
                 };
