@@ -117,6 +117,17 @@ func (c *Case) takenUp(q FaultsQuestion) (*Case, []fault.Taken, finding.List, er
 	return c, taken, found, nil
 }
 
+// otherStage says whether a reading was taken of another circuit than this one.
+func (c *Case) otherStage(stage string) bool {
+	switch stage {
+	case StageComplete:
+		return c.asMade
+	case StageAsMade:
+		return !c.asMade
+	}
+	return slices.Contains([]string{StageLoose, StageLastOpen, job.StageBench, job.StageLimiter}, stage)
+}
+
 // asWritten takes up the readings that were taken of the whole on its rail; every
 // one that cannot be is told.
 func (c *Case) asWritten(readings []job.Reading) (taken []fault.Taken, found finding.List, err error) {
@@ -125,7 +136,7 @@ func (c *Case) asWritten(readings []job.Reading) (taken []fault.Taken, found fin
 	for _, r := range readings {
 		switch {
 		case !r.Taken():
-		case slices.Contains([]string{"loose", "last-open", "bench", "limiter"}, r.Stage):
+		case c.otherStage(r.Stage):
 			aside = append(aside, r.Stage)
 		default:
 			k, err := c.takeUp(r)

@@ -11,7 +11,7 @@ type Reading struct {
 	Setting string          `toml:"setting"` // blank is flat
 	At      *quantity.Hertz `toml:"at"`      // of a gain
 	Value   string          `toml:"value"`   // as the bench writes it, or "open"
-	Stage   string          `toml:"stage" words:"loose last-open complete bench limiter mains"`
+	Stage   string          `toml:"stage" words:"loose last-open complete as-made bench limiter mains"`
 	Meter   string          `toml:"meter"`
 	Date    string          `toml:"date"`
 	Note    string          `toml:"note"`
