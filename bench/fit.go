@@ -163,21 +163,27 @@ func (c *Case) fittedUnit(q FitQuestion) (*unit, error) {
 	if at < 0 {
 		return nil, refused(IDFitNoUnit, finding.Args{"unit": q.Unit})
 	}
-	u := list[at]
-	if len(q.Curves) == 0 {
-		return u, nil
+	return list[at], c.only(list[at], q.Curves)
+}
+
+// only leaves a unit the curves that are named; none: all of them.
+func (c *Case) only(u *unit, names []string) error {
+	if len(names) == 0 {
+		return nil
 	}
-	for _, name := range q.Curves {
-		if !u.has(name) {
-			names = nil
-			for _, t := range u.curves {
-				names = append(names, t.Name)
-			}
-			return nil, refused(IDFitNoCurve, finding.Args{"curve": name, "unit": u.name})
+	for _, name := range names {
+		if u.has(name) {
+			continue
 		}
+		var known []string
+		for _, t := range u.curves {
+			known = append(known, t.Name)
+		}
+		return finding.New(IDFitNoCurve, finding.Error, finding.Place{File: c.name},
+			finding.Args{"curve": name, "unit": u.name, "known": strings.Join(known, ", ")})
 	}
-	u.curves = slices.DeleteFunc(u.curves, func(t taken) bool { return !slices.Contains(q.Curves, t.Name) })
-	return u, nil
+	u.curves = slices.DeleteFunc(u.curves, func(t taken) bool { return !slices.Contains(names, t.Name) })
+	return nil
 }
 
 func (u *unit) has(name string) bool {

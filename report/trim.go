@@ -19,13 +19,13 @@ func TrimSentences(a *bench.TrimAnswer) []string {
 }
 
 func trimSentence(b bench.TrimBand) string {
-	var todo []string
+	var work []string
 	for _, c := range b.Changes {
-		todo = append(todo, "put "+ChangeWords(c))
+		work = append(work, "put "+ChangeWords(c))
 	}
 	said := "leave it, it"
-	if len(todo) > 0 {
-		said = strings.Join(todo, " and ") + ", and it"
+	if len(work) > 0 {
+		said = strings.Join(work, " and ") + ", and it"
 	}
 	said = b.Band + ": " + said + " is " + offWords(100*(b.Centre.At/b.Centre.Wanted-1), 1, " %", "high", "low")
 	said += ", its boost " + offWords(b.Boost.At-b.Boost.Wanted, 2, " dB", "more", "less")
