@@ -55,12 +55,13 @@ func NewRecord(p RecordParts, of *job.Job, found finding.List, program string) (
 }
 
 // Within gives the sections of another sheet for a record: under that sheet's
-// name, and without what the record says once for all.
+// name, and without what the record says once for all or leaves to the answers
+// in its package: which of the faults each line of a ring-out catches.
 func Within(id, name string, s *Sheet) []Section {
 	var list []Section
 	for _, section := range s.Sections {
 		switch section.ID {
-		case "findings", "cautions", "unknown":
+		case "findings", "cautions", "unknown", "faults", "hidden":
 			continue
 		}
 		section.ID, section.Heading = id+"-"+section.ID, name+": "+section.Heading
