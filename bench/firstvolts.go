@@ -201,6 +201,7 @@ type stageList struct {
 	answer  *FirstVoltsAnswer
 	taken   []job.Reading // of this stage, the last of each place
 	source  string        // the part that is the rail; "": none
+	fed     string        // the one that feeds the list: the rail, or the bench supply
 	supply  feed.Supply   // of a job with a feed
 	found   finding.List
 }
@@ -284,7 +285,7 @@ func (l *stageList) rail() error {
 	if !is {
 		return nil // an ideal driver, or one whose rails are not drawn
 	}
-	l.source = name
+	l.source, l.fed = name, name
 	l.answer.Rail = &StageRail{Part: name, Point: source.Plus, Volts: source.DC, From: "job"}
 	return nil
 }

@@ -27,57 +27,69 @@ func (l *stageList) fillBench(ctx context.Context) error {
 	if err := l.rows(ctx, at, l.answer.Meter.Volts.Limit(s.Volts), points); err != nil {
 		return err
 	}
-	name := l.source
-	if l.c.job.Feed != nil {
-		name = benchSource
-	}
 	st, err := at.Solve(ctx, l.setting, circuit.Conditions{Kelvin: l.c.equaliser.Spec().Kelvin})
 	if err != nil {
 		return err
 	}
-	amperes, _ := st.Current(name)
+	amperes, _ := st.Current(l.fed)
 	s.Amperes, s.Read = max(amperes, -amperes), l.q.Amperes
 	return l.bands(ctx)
 }
 
 // onBench gives the board's circuit on its supply, and the points of the board.
 func (l *stageList) onBench() (*circuit.Circuit, []string, error) {
-	p, whole := l.c.job.PowerUp, l.c.equaliser.Circuit()
+	p := l.c.job.PowerUp
 	points := slices.DeleteFunc(slices.Clone(l.c.Points()), func(p string) bool { return p == generatorPoint })
 	s := &BenchSupply{Point: p.BenchAt, Volts: float64(given(p.BenchVolts)), Verdict: NotDone}
 	if p.BenchAmperes != nil {
 		s.Limit = number(*p.BenchAmperes)
 	}
 	l.answer.Supply = s
-	if l.c.job.Feed == nil && p.BenchAt == "" {
-		if l.source == "" {
-			return nil, nil, l.noBenchPoint("", points)
-		}
-		s.Point, s.Volts = l.answer.Rail.Point, cmp.Or(s.Volts, l.answer.Rail.Volts)
-		at, err := l.atRail(whole, s.Volts)
+	rail := l.answer.Rail
+	switch {
+	case l.c.job.Feed != nil:
+		return l.unplugged(s, points)
+	case s.Point != "" && (rail == nil || s.Point != rail.Point):
+		at, err := l.fedAt(s, points, l.c.equaliser.Circuit().Parts())
 		return at, points, err
+	case rail == nil:
+		return nil, nil, l.noBenchPoint("", points)
 	}
+	s.Point, s.Volts = rail.Point, cmp.Or(s.Volts, rail.Volts)
+	at, err := l.atRail(l.c.equaliser.Circuit(), s.Volts)
+	return at, points, err
+}
+
+// unplugged takes the board off its feed, and feeds it by itself.
+func (l *stageList) unplugged(s *BenchSupply, points []string) (*circuit.Circuit, []string, error) {
 	s.Point = cmp.Or(s.Point, usualRail)
-	s.Volts = cmp.Or(s.Volts, float64(given(l.c.job.Driver.Rail)), l.c.equaliser.Spec().Rail)
-	if !slices.Contains(points, s.Point) || !(s.Volts > 0) {
-		return nil, nil, l.noBenchPoint(s.Point, points)
-	}
 	away := l.feedSide()
 	points = slices.DeleteFunc(points, func(p string) bool { return away[p] })
-	if !slices.Contains(points, s.Point) {
-		return nil, nil, l.noBenchPoint(s.Point, points)
-	}
 	edits := []circuit.Edit{circuit.Set(l.source, "DC", 0)}
 	for _, part := range l.supply.Board {
 		edits = append(edits, circuit.OpenLeg(part, 0))
 	}
-	loose, err := whole.Edited(edits...)
+	loose, err := l.c.equaliser.Circuit().Edited(edits...)
 	if err != nil {
 		return nil, nil, err
 	}
-	at, err := circuit.New(append(slices.Clone(loose.Parts()),
-		circuit.Part(circuit.VoltageSource{Name: benchSource, Plus: s.Point, Minus: circuit.Ground, DC: s.Volts}))...)
+	at, err := l.fedAt(s, points, loose.Parts())
 	return at, points, err
+}
+
+// fedAt puts the bench supply at a point of the board. A rail of the drawing's
+// own that stands elsewhere is off then; one of a feed is away with it.
+func (l *stageList) fedAt(s *BenchSupply, points []string, parts []circuit.Part) (*circuit.Circuit, error) {
+	s.Volts = cmp.Or(s.Volts, float64(given(l.c.job.Driver.Rail)), l.c.equaliser.Spec().Rail)
+	if !slices.Contains(points, s.Point) || !(s.Volts > 0) {
+		return nil, l.noBenchPoint(s.Point, points)
+	}
+	if l.c.job.Feed == nil {
+		parts = slices.DeleteFunc(slices.Clone(parts), func(p circuit.Part) bool { return p.PartName() == l.source })
+	}
+	l.fed = benchSource
+	return circuit.New(append(slices.Clone(parts),
+		circuit.Part(circuit.VoltageSource{Name: benchSource, Plus: s.Point, Minus: circuit.Ground, DC: s.Volts}))...)
 }
 
 func (l *stageList) noBenchPoint(read string, known []string) error {

@@ -210,12 +210,8 @@ func (l *stageList) uncertain(at *circuit.Circuit, limit float64) []reading.Unce
 			add(reading.Within(circuit.Knob{Part: w.Name, Value: "Volts"}, max(w.Tolerance.Minus, w.Tolerance.Plus)*z.Volts))
 		}
 	}
-	source := l.source
-	if l.q.Stage == job.StageBench && l.c.job.Feed != nil {
-		source = benchSource
-	}
-	if source != "" && limit > 0 {
-		add(reading.Within(circuit.Knob{Part: source, Value: "DC"}, limit))
+	if l.fed != "" && limit > 0 {
+		add(reading.Within(circuit.Knob{Part: l.fed, Value: "DC"}, limit))
 	}
 	return list
 }

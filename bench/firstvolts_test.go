@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"bandwright/circuit"
+	"bandwright/demo"
 	"bandwright/finding"
 	"bandwright/job"
 )
@@ -186,6 +187,16 @@ func TestBenchStage(t *testing.T) {
 	amperes = 25e-3
 	if a, found = firstVolts(t, c, q); a.Supply.Verdict != Stop || !warned(found, IDCurrentStop) {
 		t.Errorf("%+v", a.Supply)
+	}
+	// A supply led in elsewhere feeds the board alone: the drawing's rail is off.
+	text := strings.Replace(demoFile(t, "job.toml"), "[driver]", "[volts]\nbench_at = \"out\"\nbench_volts = \"9 V\"\n\n[driver]", 1)
+	elsewhere, opened := Open(context.Background(), "job.toml", []byte(text), demo.BassHead())
+	if elsewhere == nil {
+		t.Fatal(opened)
+	}
+	a, _ = firstVolts(t, elsewhere, FirstVoltsQuestion{Stage: job.StageBench})
+	if out, rail := rowOf(t, a, "out"), rowOf(t, a, "rail"); out.Shown.Worst.Nominal != 9 || rail.Shown.Worst.Nominal > 9 || rail.Shown.Worst.Nominal < 1 {
+		t.Errorf("9 V at out: %+v, rail %+v", out.Shown, rail.Shown)
 	}
 	// A job without a feed has the rail itself as its supply.
 	if a, _ = firstVolts(t, demoCase(t), FirstVoltsQuestion{Stage: job.StageBench}); a.Supply.Point != "rail" || a.Supply.Volts != 24 {

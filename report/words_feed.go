@@ -29,7 +29,7 @@ var feedWords = map[finding.ID]wording{
 	"bench.rail-unread": {
 		`The rail at {{.point}} has not been read: {{if eq .from "mains"}}its volts are scaled by the mains, which is second best{{else}}its volts are the job's{{end}}.`, "Read the rail at the tap first, and give it as --rail."},
 	"bench.stage-open": {
-		"“{{.stage}}” is opened and {{.open}} is neither signed nor skipped: NOT DONE.", "Do it first; or give the reason with --skip, which prints as SKIPPED."},
+		"“{{.stage}}” is opened; neither signed nor skipped before it: {{.open}}. NOT DONE.", "Do it first; or give the reason with --skip, which prints as SKIPPED."},
 	"bench.volts-stop": {
 		`STOP: {{.point}} shows {{volt .read}}; {{if eq .why "exceeds"}}on the limiter it must never exceed {{volt .high}}{{else if eq .why "does-not-rise"}}on the limiter it must rise to {{volt .low}} at least{{else}}{{volt .low}} to {{volt .high}} were expected{{end}}.`, "Switch off, pull the plug, discharge and prove dead before anything is touched; then look for the cause."},
 	"bench.volts-look": {
@@ -37,7 +37,7 @@ var feedWords = map[finding.ID]wording{
 	"bench.band-dead": {
 		"Band {{.band}} rises by {{short .read}} dB over flat, and {{short .predicted}} dB are predicted.", "Look at its wiper, its leg and the lift contact."},
 	"bench.bench-point": {
-		"The board has no point {{with .read}}“{{.}}” {{end}}that a bench supply could feed.", "Name it as bench_at in [volts], and what unplugs the board as board in [feed]. The board has {{.known}}."},
+		"The board has no point {{with .read}}“{{.}}” {{end}}that a bench supply could feed.", "Name it as bench_at in [volts], and what unplugs the board as board in [feed]. {{with .known}}The board has {{.}}.{{else}}Nothing is left of the board when the feed is taken off.{{end}}"},
 	"bench.current-stop": {
 		`STOP: the board draws {{in "ampere" .read}}; {{in "ampere" .expected}} are expected.`, "Switch the bench supply off and look for a short, a part turned round, or an open joint."},
 }
