@@ -37,6 +37,7 @@ func FactorOf(bar float64) float64 {
 type Print struct {
 	Paper        Paper
 	Across, Down float64 // 0: 1
+	Of           string  // the job, as every page names it
 }
 
 func (p Print) factors() (across, down float64) {
@@ -106,6 +107,9 @@ func (p Print) page(of picture, number int) *sheet {
 	across, down := p.factors()
 	wide, high := p.window()
 	d := &draw.Drawing{Width: p.Paper.Width, Height: p.Paper.Height, ID: fmt.Sprintf("%s-%d", of.id, number), Title: of.title, Desc: of.desc}
+	if p.Of != "" {
+		d.Title += ": " + p.Of
+	}
 	return &sheet{Drawing: d, across: across, down: down, window: draw.Rect{
 		Min: draw.Point{X: p.Paper.Margin, Y: p.Paper.Margin},
 		Max: draw.Point{X: p.Paper.Margin + wide*across, Y: p.Paper.Margin + high*down}}}

@@ -73,9 +73,24 @@ func (c *Case) print(q PrintQuestion) (artwork.Print, error) {
 	if err := found.Err(); err != nil {
 		return artwork.Print{}, err
 	}
-	return artwork.Print{Paper: papers[i],
+	return artwork.Print{Paper: papers[i], Of: c.titled(),
 		Across: artwork.FactorOf(cmp.Or(q.BarAcross, lengthOf(p.BarAcross))),
 		Down:   artwork.FactorOf(cmp.Or(q.BarDown, lengthOf(p.BarDown)))}, nil
+}
+
+// mostTitle is how much of a title a page has room for, letters.
+const mostTitle = 60
+
+// titled is the job's title as a page has it: an invented job says so.
+func (c *Case) titled() string {
+	title := []rune(c.job.Title)
+	if len(title) > mostTitle {
+		title = append(title[:mostTitle-1:mostTitle-1], '…')
+	}
+	if c.job.Invented && !strings.Contains(string(title), "invented") {
+		return string(title) + " (invented)"
+	}
+	return string(title)
 }
 
 // A bar that measures less or more is no printer's error. As job has them.
