@@ -94,7 +94,7 @@ type StageRail struct {
 	Point string   `json:"point"` // read here first
 	Volts float64  `json:"volts"`
 	From  string   `json:"from"`  // "read", "mains" (scaled by it) or "job"
-	Mains *float64 `json:"mains"` // at the wall, where it was scaled by that
+	Mains *float64 `json:"mains"` // at the wall, as read; From says whether it was scaled by that
 }
 
 // StageBefore is an earlier stage: signed, skipped for a reason, or open.

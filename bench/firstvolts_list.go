@@ -66,6 +66,7 @@ func (l *stageList) settleRail() {
 	if r == nil {
 		return
 	}
+	r.Mains = l.q.Mains
 	read := l.q.Rail
 	if read == nil {
 		if taken := l.at(r.Point, circuit.Ground, l.setting); taken != nil {
@@ -80,7 +81,6 @@ func (l *stageList) settleRail() {
 		r.Volts, r.From = *read, "read"
 		return
 	case l.q.Mains != nil && found.Mains != nil && *found.Mains > 0:
-		r.Mains = l.q.Mains
 		r.Volts, r.From = r.Volts**l.q.Mains/float64(*found.Mains), "mains"
 	}
 	l.found = append(l.found, finding.New(IDRailUnread, finding.Warning, finding.Place{Point: r.Point}, finding.Args{"from": r.From}))
