@@ -34,6 +34,7 @@ func (s *Server) routes() {
 	s.mux.HandleFunc("PUT /api/jobs/{id}/files/{name}", s.saveFile)
 	s.mux.HandleFunc("GET /api/sheet/{id}/{form}", s.sheet)
 	s.mux.HandleFunc("GET /api/record/{id}/{form}", s.record)
+	s.mux.HandleFunc("GET /api/metal/{id}/{what}/{form}", s.metal)
 	s.mux.HandleFunc("GET /api/listen", s.listening)
 	s.mux.HandleFunc("POST /api/listen", s.listen)
 	s.mux.HandleFunc("DELETE /api/listen", s.stopListening)
