@@ -106,6 +106,7 @@ export async function putFile(job: string, name: string, body: BodyInit, tag = '
 }
 
 export const understandCurve = <T>(body: object): Promise<T> => send('POST', 'curve/understand', body)
+export const listening = <T>(): Promise<T> => get('listen')
 export const listen = <T>(): Promise<T> => send('POST', 'listen', {})
 export const stopListening = (): Promise<unknown> => send('DELETE', 'listen', undefined)
 

@@ -5,9 +5,9 @@
 import type { Answered, Findings, JobRow, JobView } from './types'
 import { centred, type Setting } from './setting'
 
-/** The steps in the order of the work. Boards, Wiring, Ohms and Volts belong
- * between Parts and Curves; a step that is not built does not show. */
-export const steps = ['ticket', 'bands', 'parts', 'curves', 'handover'] as const
+/** The steps in the order of the work. Boards belong between Parts and Wiring; a
+ * step that is not built does not show. */
+export const steps = ['ticket', 'bands', 'parts', 'wiring', 'ohms', 'volts', 'curves', 'handover'] as const
 
 export type StepName = (typeof steps)[number]
 

@@ -2,10 +2,16 @@
 // Each step has its own file; what several use stands in words/common.ts.
 
 import { bands } from './words/bands'
+import { cause } from './words/cause'
 import { common } from './words/common'
 import { curves } from './words/curves'
 import { handover } from './words/handover'
+import { listen } from './words/listen'
+import { ohms } from './words/ohms'
 import { parts } from './words/parts'
+import { readings } from './words/readings'
 import { ticket } from './words/ticket'
+import { volts } from './words/volts'
+import { wiring } from './words/wiring'
 
-export const words = { ...common, bands, curves, handover, parts, ticket }
+export const words = { ...common, bands, cause, curves, handover, listen, ohms, parts, readings, ticket, volts, wiring }

@@ -4,7 +4,7 @@ import * as api from './api'
 import { app, dispatch, watch } from './store.svelte'
 import { atRest, draftFrom, draftOf, nextSave, type Draft, type OpenJob } from './state'
 import { drop, forget, keep, left, onReturn, type Mirrored } from './mirror'
-import { Trouble, type Answered, type Edit, type Opened } from './types'
+import { Trouble, type Answered, type Edit, type JobView, type Opened } from './types'
 import { words } from './words'
 
 const tab = Math.random().toString(36).slice(2)
@@ -114,14 +114,21 @@ export async function preview(edits: readonly Edit[], what: string): Promise<{ f
 // Edits follow one another: each is made of the text the one before it gave.
 let line: Promise<unknown> = Promise.resolve()
 
+/** Edits, or how they are made of the job as it stands when their turn comes:
+ * what goes to the end of a list must know how long the list then is. */
+export type Edits = readonly Edit[] | ((view: JobView | null) => readonly Edit[])
+
 /** Changes the job and keeps the change; false: it could not be done. */
-export function change(edits: readonly Edit[], what: string): Promise<boolean> {
+export function change(edits: Edits, what: string): Promise<boolean> {
   const done = line.then(() => changeNow(edits, what))
   line = done
   return done
 }
 
-async function changeNow(edits: readonly Edit[], what: string): Promise<boolean> {
+async function changeNow(wanted: Edits, what: string): Promise<boolean> {
+  const { open } = app.state
+  const edits = typeof wanted === 'function' ? wanted(open === null ? null : draftOf(open).view) : wanted
+  if (edits.length === 0) return open !== null
   dispatch({ do: 'busy', by: 1 })
   try {
     const made = await preview(edits, what)
