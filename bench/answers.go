@@ -194,6 +194,7 @@ type SheetAnswer struct {
 	Volts     VoltsAnswer    `json:"volts"`
 	Noise     []NoiseAnswer  `json:"noise"` // flat, then all up
 	Compare   *CompareAnswer `json:"compare"`
+	Explain   *ExplainAnswer `json:"explain"` // null: no curves of a whole unit
 	Parts     []FittedPart   `json:"parts"`
 	Picked    *PickAnswer    `json:"picked,omitempty"` // for who looks the parts up in a drawer, see Case.Pick
 }

@@ -121,6 +121,40 @@ func (c *Case) Explain(ctx context.Context, q ExplainQuestion) (*ExplainAnswer, 
 	return a, once(found), nil
 }
 
+// explained is what the sheet says of why units differ: of each whose curves tell.
+// One that cannot be explained is a warning, and the sheet stands.
+func (c *Case) explained(ctx context.Context) (*ExplainAnswer, finding.List, error) {
+	var all *ExplainAnswer
+	var found finding.List
+	for _, u := range c.units() {
+		if u.role != "measured" || !u.tells(c.equaliser.Bands()) {
+			continue
+		}
+		a, more, err := c.Explain(ctx, ExplainQuestion{To: u.name})
+		if list, ok := finding.From(err); ok {
+			found = append(found, asWarnings(append(more, list...))...)
+			continue
+		}
+		if err != nil {
+			return nil, nil, err
+		}
+		if found = append(found, more...); all == nil {
+			all = &ExplainAnswer{}
+		}
+		all.Accounts = append(all.Accounts, a.Accounts...)
+	}
+	return all, found, nil
+}
+
+// tells says whether a unit has a curve flat and one with each slider moved: less
+// leaves its parts to what the job knows of them.
+func (u *unit) tells(bands []string) bool {
+	_, flat := u.at(curve.Setting{})
+	return flat && !slices.ContainsFunc(bands, func(band string) bool {
+		return !slices.ContainsFunc(u.curves, func(t taken) bool { return t.setting.Slider(band) != 0 })
+	})
+}
+
 // accountSides settles which sides are meant.
 func (c *Case) accountSides(q ExplainQuestion) (from string, to []string, err error) {
 	known := []string{SideStated, SidePredicted}

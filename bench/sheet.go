@@ -46,7 +46,10 @@ func (c *Case) Sheet(ctx context.Context) (*SheetAnswer, finding.List, error) {
 		}
 		found = append(found, more...)
 	}
-	return a, once(found), nil
+	if a.Explain, more, err = c.explained(ctx); err != nil {
+		return nil, nil, err
+	}
+	return a, once(append(found, more...)), nil
 }
 
 // once drops findings that say the same of the same place again.

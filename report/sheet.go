@@ -120,7 +120,7 @@ func New(answer *bench.SheetAnswer, of *job.Job, found finding.List, program str
 		s.Title = "Job sheet"
 	}
 	for _, section := range []Section{
-		c.inShort(), c.bandTable(), c.wanted(), c.curves(), c.parts(), c.picks(), c.scale(), c.levels(), c.operating(),
+		c.why(), c.inShort(), c.bandTable(), c.wanted(), c.curves(), c.parts(), c.picks(), c.scale(), c.levels(), c.operating(),
 		c.agreed(), c.asFound(), c.tapIn(), c.fitting(), c.safety(),
 		c.findings(), c.cautions(), c.unknown(), c.files(),
 	} {
