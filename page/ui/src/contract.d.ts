@@ -1262,6 +1262,9 @@ export interface components {
             table: components["schemas"]["ArtworkDrill"][] | null;
             written: string[] | null;
         };
+        BenchExplainAnswer: {
+            accounts: components["schemas"]["BenchAccount"][] | null;
+        };
         BenchFault: {
             edits?: components["schemas"]["CircuitEdit"][] | null;
             /** Format: double */
@@ -2018,6 +2021,7 @@ export interface components {
         BenchSheetAnswer: {
             bands: components["schemas"]["BenchBandsAnswer"];
             compare: components["schemas"]["BenchCompareAnswer"] | null;
+            explain: components["schemas"]["BenchExplainAnswer"] | null;
             family: components["schemas"]["CurveCurve"][] | null;
             job_file: string;
             job_sha256: string;
