@@ -57,11 +57,16 @@ func heardBed(t *testing.T) *bed {
 	t.Helper()
 	plan := curvePlan(t, curveBands)
 	b := bedOf(t, plan)
-	plan.Readings = slices.DeleteFunc(slices.Clone(plan.Readings), func(a fault.Allowed) bool { return a.Kind != reading.Gain })
-	for _, h := range tabled(t, plan).Hidden() {
+	for _, h := range tabled(t, curvesAlone(plan)).Hidden() {
 		b.hidden[h.Name] = h
 	}
 	return b
+}
+
+// curvesAlone is a plan without its ohms and volts.
+func curvesAlone(plan fault.Plan) fault.Plan {
+	plan.Readings = slices.DeleteFunc(slices.Clone(plan.Readings), func(a fault.Allowed) bool { return a.Kind != reading.Gain })
+	return plan
 }
 
 // hear starts from three curves, and takes at most one more and two ohms, in the

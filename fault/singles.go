@@ -199,7 +199,9 @@ func Pairs(singles []Hypothesis, most int) []Hypothesis {
 				continue
 			}
 			h := definite(Pair, a.Weight*b.Weight, slices.Concat(a.Cases[0].Edits, b.Cases[0].Edits)...)
-			list = append(list, h)
+			if !slices.ContainsFunc(list, func(k Hypothesis) bool { return k.Name == h.Name }) { // two slips may join the same lugs
+				list = append(list, h)
+			}
 		}
 		if (i+1)*(i+2)/2 > 4*most { // of so many pairs the likeliest are among
 			break

@@ -506,7 +506,7 @@ func TestTrialsByKind(t *testing.T) {
 	var kinds []fault.Kind
 	for _, k := range slices.Sorted(maps.Keys(b.byKind)) {
 		if k != fault.Pair {
-			kinds = append(kinds, slices.Repeat([]fault.Kind{k}, trials.Count(4))...)
+			kinds = append(kinds, slices.Repeat([]fault.Kind{k}, trials.Count(2))...)
 		}
 	}
 	by := b.tally(t, b.run(t, trials.Seed(t, 20261126), kinds, b.diagnose))
