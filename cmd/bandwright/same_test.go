@@ -88,7 +88,7 @@ var everyQuestion = []bothWays{
 	{"rebuild", []string{"check", "record.zip"}, `"file":"record.zip"`},
 	// Of one band, for what may be wrong with it is asked a thousand ways.
 	{"faults", []string{"faults", "../one/job.toml", "--reading", "volts out 23.9 V"}, `"job":"one","reading":["volts out 23.9 V"]`},
-	{"faults", []string{"faults", "job.toml", "--made", "--suggest", "1"}, `"made":true,"suggest":1`},
+	{"faults", []string{"faults", "job.toml", "--made", "--suggest", "99"}, `"made":true,"suggest":99`},
 	{"hum", []string{"hum", "job.toml", "--flat=-70", "--up=-45"}, `"flat":-70,"up":-45,"mains":50`},
 	{"hum", []string{"hum", "job.toml", "--band", "64"}, `"band":"64","mains":50`},
 	{"faults", []string{"faults", "../one/job.toml", "--reading", "smell out 1"}, `"job":"one","reading":["smell out 1"]`},
