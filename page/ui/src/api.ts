@@ -36,6 +36,14 @@ export const keepFound = (question: string, body: object): Promise<Answered> => 
 export const sheetAddress = (job: string, form: 'html' | 'pdf', version: string): string =>
   at(`sheet/${id(job)}/${form}?version=${version}`)
 
+/** Where the record of what is on the disk is taken, or looked at. */
+export const recordAddress = (job: string, form: 'zip' | 'pdf' | 'html', version: string): string =>
+  at(`record/${id(job)}/${form}?version=${version}`)
+
+/** Where a drawing of the metalwork of what is on the disk is. */
+export const metalAddress = (job: string, what: 'tab' | 'panel' | 'face' | 'drill', form: 'svg' | 'pdf' | 'dxf', version: string): string =>
+  at(`metal/${id(job)}/${what}/${form}?version=${version}`)
+
 export type Progress = (done: number, total: number) => void
 
 /** A question with a long answer: tells how far it is; aborting stops the work. */

@@ -1,5 +1,7 @@
 // The words of the step of this name.
 
+import type { PairWords } from './pairs'
+
 export const ticket = {
   title: 'Job ticket',
   jobs: {
@@ -50,6 +52,13 @@ export const ticket = {
     by: 'agreed by',
     notes: 'notes',
   },
+  record: {
+    title: 'As it came in',
+    owner: 'owner’s reference',
+    serial: 'serial number',
+    taken_in: 'taken in',
+    why: 'why it is done',
+  },
   found: {
     title: 'As found',
     lead: 'Before anything is touched: old faults are then not blamed on the fitter.',
@@ -59,19 +68,18 @@ export const ticket = {
     repairs: 'earlier repairs',
     measured: 'measured on',
     notes: 'notes',
-    volts: 'Volts before anything was touched',
-    where: 'where',
-    reading: 'reading',
+    volts: {
+      title: 'Volts before anything was touched',
+      heads: ['where', 'reading'],
+      fresh: ['another place', 'its volts'],
+      of: [(n: number) => `Where reading ${n} was taken`, (n: number) => `Reading ${n}`],
+      add: 'Add',
+      added: (where: string) => `volts at ${where}`,
+      remove: 'Take out',
+      removeNamed: (where: string) => `Take out the reading at ${where}`,
+    } satisfies PairWords,
     photos: 'photos',
     photosHint: 'one file a line',
-    whereOf: (n: number) => `Where reading ${n} was taken`,
-    readingAt: (where: string) => `Reading at ${where}`,
-    newWhere: 'another place',
-    newReading: 'its volts',
-    add: 'Add',
-    addedVolts: (where: string) => `volts at ${where}`,
-    remove: 'Take out',
-    removeVolts: (where: string) => `Take out the reading at ${where}`,
   },
   tapIn: {
     title: 'Tap-in and undo',
@@ -117,17 +125,6 @@ export const ticket = {
     stoppedAt: (day: string) => `stopped ${day}`,
     ticked: (n: number) => `step ${n} ticked`,
     unticked: (n: number) => `step ${n} not done`,
-  },
-  safety: {
-    title: 'Safety readings',
-    lead: 'Not to be played until these are read and recorded. Limits are those of the place where the amp is used; local codes and licensed practice come first.',
-    earth_bond: 'earth bond',
-    leakage: 'leakage',
-    insulation: 'insulation',
-    soak: 'soak',
-    date: 'date',
-    by: 'read by',
-    notes: 'notes',
   },
   changed: (field: string) => field,
 }

@@ -165,7 +165,7 @@ part('the sheet is printed, and what is missing leads there', async () => {
     return String.fromCharCode(...bytes.slice(0, 5))
   })
   assert.equal(pdf, '%PDF-')
-  await page.getByRole('button', { name: 'Go there: leakage' }).click()
+  await page.getByRole('button', { name: 'Hand-over: go to safety: leakage' }).click()
   await page.waitForFunction(() => document.activeElement?.closest('.field')?.textContent?.includes('leakage'))
 })
 
