@@ -11,6 +11,7 @@ import { browse, open, picture, serve } from './stage.mjs'
 const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
 const steps = ['Ticket', 'Bands', 'Parts', 'Curves', 'Hand-over']
+const wired = ['Wiring', 'Ohms', 'Volts'] // of the finished job, which has a harness and a feed
 const looks = [
   ['light', { colorScheme: 'light', viewport: { width: 1280, height: 900 } }],
   ['dark', { colorScheme: 'dark', viewport: { width: 1280, height: 900 } }],
@@ -18,16 +19,18 @@ const looks = [
   ['phone-dark', { colorScheme: 'dark', viewport: { width: 375, height: 740 }, hasTouch: true, isMobile: true }],
 ]
 
-let server, browser
+let server, finished, browser
 
 before(async () => {
   server = await serve({ demo: true })
+  finished = await serve({ job: 'done.toml' })
   browser = await browse()
 })
 
 after(async () => {
   await browser?.close()
   await server?.end()
+  await finished?.end()
 })
 
 /** What must be there before a step is looked at. */
@@ -40,6 +43,13 @@ const ready = {
     await page.getByRole('listitem').filter({ hasText: 'measured, unit A' }).waitFor()
   },
   Parts: (page) => page.getByRole('table', { name: /Parts at hand/ }).waitFor(),
+  Wiring: (page) => page.getByRole('heading', { name: 'Cut list' }).waitFor(),
+  Ohms: (page) => page.getByRole('heading', { name: 'Ohms' }).waitFor().then(() => page.getByText(/lines? catch/).waitFor()),
+  Volts: async (page) => {
+    await page.getByRole('radio', { name: 'mains' }).check()
+    await page.getByRole('heading', { name: 'Read the rail first' }).waitFor()
+    await page.getByRole('heading', { name: 'The zener open' }).waitFor()
+  },
   Curves: (page) => page.getByRole('listitem').filter({ hasText: /^2500: .*beyond the limits/ }).waitFor(),
   'Hand-over': (page) => page.frameLocator('iframe').getByRole('heading', { name: 'Before a hand goes in' }).waitFor(),
 }
@@ -89,21 +99,26 @@ for (const [look, options] of looks) {
     await context.close()
   })
 
-  test(`every step, ${look}`, async (t) => {
-    const { context, page, complaints } = await open(browser, options)
-    await page.goto(server.address)
-    await page.getByRole('button', { name: /^Open / }).first().click()
-    for (const step of steps) {
-      await t.test(step, async () => {
-        await page.getByRole('navigation').getByRole('button', { name: step }).click()
-        await ready[step](page)
-        await picture(page, `${step.toLowerCase()}-${look}`)
-        assert.deepEqual(await violations(page), [])
-        assert.ok((await wider(page)) <= 0, 'the page runs off the side')
-        if (options.hasTouch) assert.deepEqual(await small(page), [])
-      })
-    }
-    assert.deepEqual(complaints, [])
-    await context.close()
-  })
+  for (const [of, from, walked] of [
+    ['every step', () => server, steps],
+    ['the harness and the feed', () => finished, wired],
+  ]) {
+    test(`${of}, ${look}`, async (t) => {
+      const { context, page, complaints } = await open(browser, options)
+      await page.goto(from().address)
+      await page.getByRole('button', { name: /^Open / }).first().click()
+      for (const step of walked) {
+        await t.test(step, async () => {
+          await page.getByRole('navigation').getByRole('button', { name: step }).click()
+          await ready[step](page)
+          await picture(page, `${step.toLowerCase()}-${look}`)
+          assert.deepEqual(await violations(page), [])
+          assert.ok((await wider(page)) <= 0, 'the page runs off the side')
+          if (options.hasTouch) assert.deepEqual(await small(page), [])
+        })
+      }
+      assert.deepEqual(complaints, [])
+      await context.close()
+    })
+  }
 }

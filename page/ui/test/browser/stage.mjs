@@ -29,12 +29,15 @@ const flags = [
 export const patience = Number(process.env.PATIENCE ?? 60_000)
 
 /**
- * Starts the program on a folder that holds the invented demo job, if asked.
- * @param {{ demo?: boolean }} [want]
+ * Starts the program on a folder that holds the invented demo job, if asked, or
+ * another of its documents in that one's place.
+ * @param {{ demo?: boolean, job?: string }} [want]
  */
-export async function serve({ demo = false } = {}) {
+export async function serve({ demo = false, job = '' } = {}) {
   const folder = await mkdtemp(path.join(tmpdir(), 'bandwright-page-'))
-  if (demo) await cp(path.join(root, 'demo', 'bass-head'), path.join(folder, 'bass-head'), { recursive: true })
+  const [from, to] = [path.join(root, 'demo', 'bass-head'), path.join(folder, 'bass-head')]
+  if (demo || job !== '') await cp(from, to, { recursive: true })
+  if (job !== '') await cp(path.join(from, job), path.join(to, 'job.toml'))
   const child = spawn(program, ['serve', folder, '--listen', '127.0.0.1:0'], { stdio: ['ignore', 'pipe', 'pipe'] })
   const said = []
   const started = performance.now()
