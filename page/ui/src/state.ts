@@ -5,9 +5,8 @@
 import type { Answered, Findings, JobRow, JobView } from './types'
 import { centred, type Setting } from './setting'
 
-/** The steps in the order of the work. Boards belong between Parts and Wiring; a
- * step that is not built does not show. */
-export const steps = ['ticket', 'bands', 'parts', 'wiring', 'ohms', 'volts', 'curves', 'handover'] as const
+/** The steps in the order of the work. */
+export const steps = ['ticket', 'bands', 'parts', 'boards', 'wiring', 'ohms', 'volts', 'curves', 'handover'] as const
 
 export type StepName = (typeof steps)[number]
 

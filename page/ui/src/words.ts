@@ -2,6 +2,7 @@
 // Each step has its own file; what several use stands in words/common.ts.
 
 import { bands } from './words/bands'
+import { boards } from './words/boards'
 import { cause } from './words/cause'
 import { common } from './words/common'
 import { curves } from './words/curves'
@@ -14,4 +15,4 @@ import { ticket } from './words/ticket'
 import { volts } from './words/volts'
 import { wiring } from './words/wiring'
 
-export const words = { ...common, bands, cause, curves, handover, listen, ohms, parts, readings, ticket, volts, wiring }
+export const words = { ...common, bands, boards, cause, curves, handover, listen, ohms, parts, readings, ticket, volts, wiring }

@@ -2,7 +2,7 @@
 
 export const common = {
   name: 'Bandwright',
-  steps: { ticket: 'Ticket', bands: 'Bands', parts: 'Parts', wiring: 'Wiring', ohms: 'Ohms', volts: 'Volts', curves: 'Curves', handover: 'Hand-over' },
+  steps: { ticket: 'Ticket', bands: 'Bands', parts: 'Parts', boards: 'Boards', wiring: 'Wiring', ohms: 'Ohms', volts: 'Volts', curves: 'Curves', handover: 'Hand-over' },
   standing: { ahead: 'to do', look: 'look', done: 'done' },
   stepsLabel: 'The job, step by step',
   invented: 'Invented example data: no such amplifier, customer or reading exists',
