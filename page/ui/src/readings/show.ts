@@ -17,6 +17,14 @@ export function voltsText(x: number): string {
   return Math.abs(x) < 1 ? `${x < 0 ? '−' : ''}${text} V` : shown(x, 'V')
 }
 
+/** From one figure to another; a unit that both have stands once, and what is
+ * written alike is left out. */
+export function spanText(low: string, high: string): string {
+  if (low === high) return ''
+  const [figure = '', unit = ''] = low.split(' ')
+  return words.readings.span(high.endsWith(` ${unit}`) ? figure : low, high)
+}
+
 /** How long a reading creeps; blank where nobody notices. */
 export function waitText(seconds: number): string {
   if (seconds < 1) return ''

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { cause, type Fault } from '../readings/cause'
 import { entered, planText, put, readingAt, written, type Spot } from '../readings/entry'
-import { ohmsText, voltsText, waitText } from '../readings/show'
+import { ohmsText, spanText, voltsText, waitText } from '../readings/show'
 import type { Draft, OpenJob } from '../state'
 import type { JobView } from '../types'
 import { sayOf } from '../volts/stages'
@@ -101,4 +101,8 @@ it('figures are written as a meter shows them', () => {
   expect([0.068, 9.99, 88138.98, 1e6].map(ohmsText)).toEqual(['0.07 Ω', '9.99 Ω', '88.14 kΩ', '1 MΩ'])
   expect([412, 0.0001, -0.62, 23.984].map(voltsText)).toEqual(['412 V', '0 V', '−0.620 V', '23.98 V'])
   expect([0.3, 37.7, 235].map(waitText)).toEqual(['', '38 s', '3.9 min'])
+})
+
+it('a span has its unit once, and none where both ends are written alike', () => {
+  expect([spanText('0.00 Ω', '0.33 Ω'), spanText('999.8 kΩ', '1.132 MΩ'), spanText('0 V', '0 V')]).toEqual(['0.00 to 0.33 Ω', '999.8 kΩ to 1.132 MΩ', ''])
 })

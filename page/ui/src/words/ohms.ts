@@ -45,7 +45,6 @@ export const ohms = {
   reading: 'reading',
   allUp: 'all sliders up',
   setting: (setting: string) => `at ${setting}`,
-  range: (low: string, high: string) => `${low} to ${high}`,
   wait: (time: string) => `creeps for about ${time}`,
   proves: (list: string) => `through ${list}`,
   share: (part: string, percent: string) => `${part} (${percent} of the current)`,

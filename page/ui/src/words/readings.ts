@@ -3,6 +3,7 @@
 export const readings = {
   verdicts: { 'NOT DONE': 'NOT DONE', pass: 'pass', look: 'LOOK', stop: 'STOP' } as Readonly<Record<string, string>>,
   open: 'open',
+  span: (low: string, high: string) => `${low} to ${high}`,
   tally: (passed: number, looks: number, stops: number, notDone: number) => `${passed} pass, ${looks} look, ${stops} stop, ${notDone} NOT DONE.`,
   entered: (spot: string, value: string) => (value === '' ? `reading ${spot} taken out` : `reading ${spot}: ${value}`),
   stops: 'A reading says stop: go no further before its cause is found.',
@@ -44,9 +45,9 @@ export const readings = {
     nextCurve: (setting: string, hz: string) => `a curve at ${setting}${hz === '' ? '' : `, around ${hz}`}`,
     kinds: { ohms: 'Ohms', volts: 'Volts', gain: 'Curve' } as Readonly<Record<string, string>>,
     shows: (range: string) => `if it shows ${range}:`,
-    to: (low: string, high: string) => `${low} to ${high}`,
     live: 'This one is taken with the power on: on the Volts step, by its cautions.',
     others: 'Others worth taking',
     none: 'No further reading would tell more.',
+    notes: 'What this rests on',
   },
 }

@@ -75,6 +75,7 @@ export const volts = {
     `Limits in force: ${pass} pass, ${look} look, beyond it stop. What lies between from and to passes: parts and meter at their limits, a meter of ${meter} on volts.`,
   feed: {
     title: 'The feed',
+    look: 'What to look at in the feed',
     asking: 'Working out what each part carries …',
     lead: (volts: string, amperes: string, watts: string) => `Each part at the worst of all cases; the limits are ${volts} of its volts, ${amperes} of its amperes, ${watts} of its watts.`,
     caption: 'Parts against their ratings',
