@@ -2,8 +2,9 @@
 
 import * as api from '../api'
 import { about } from '../bands/ask'
+import type { components } from '../contract'
 import type { OpenJob } from '../state'
-import type { Reply } from '../types'
+import type { Answered, Reply } from '../types'
 import type { CompareAnswer, ReadAs, Understood } from './types'
 
 export const compare = (open: OpenJob, signal: AbortSignal): Promise<Reply<CompareAnswer>> =>
@@ -19,3 +20,34 @@ export function base64(bytes: Uint8Array): string {
   for (let i = 0; i < bytes.length; i += 0x8000) text += String.fromCharCode(...bytes.subarray(i, i + 0x8000))
   return btoa(text)
 }
+
+export type ExplainAnswer = components['schemas']['AskExplainAnswer']
+export type Account = components['schemas']['BenchAccount']
+export type AccountFigure = components['schemas']['BenchAccountFigure']
+export type FitAnswer = components['schemas']['BenchFitAnswer']
+export type FitValue = components['schemas']['BenchFitValue']
+export type TrimAnswer = components['schemas']['AskTrimAnswer']
+
+/** Why a unit differs from an original, or from what is predicted. */
+export const explain = (open: OpenJob, unit: string, tell: api.Progress, stop: AbortSignal): Promise<Reply<ExplainAnswer>> =>
+  api.askLong('explain', { ...about(open), to: unit }, tell, stop)
+
+/** The part values that a unit's curves show. */
+export const fit = (open: OpenJob, unit: string, tell: api.Progress, stop: AbortSignal): Promise<Reply<FitAnswer>> =>
+  api.askLong('fit', { ...about(open), unit }, tell, stop)
+
+export interface TrimQuestion {
+  unit: string // as its curves show it; '': as the job's parts are
+  drawer?: string
+  capacitors?: string
+  resistors?: string
+  limit_centre: string
+  limit_boost: string
+  most: number
+}
+
+export const trim = (open: OpenJob, q: TrimQuestion, tell: api.Progress, stop: AbortSignal): Promise<Reply<TrimAnswer>> =>
+  api.askLong('trim', { ...about(open), ...q }, tell, stop)
+
+/** The job with those trims in it. */
+export const keepTrims = (open: OpenJob, q: TrimQuestion): Promise<Answered> => api.keepFound('trim', { ...about(open), ...q })
