@@ -75,6 +75,7 @@ type newton struct {
 	devices []deviceAt
 	lu      *sparse.Dense[float64]
 	x, next []float64
+	rough   []float64 // next before it was refined
 	rhs     []float64
 	hung    float64   // see settle; 0 otherwise
 	anchor  []float64 // what the points hang on
@@ -97,6 +98,11 @@ const (
 	// this, relative and in volts, are still.
 	settledRelative = 1e-12
 	settledVolts    = 1e-11
+	// A board that nothing but its insulation ties to ground floats by the
+	// rounding of its currents over that: as far as refining moves a point, it is
+	// not known better, up to this. Junctions, whose volts are differences, do
+	// not float and settle as above.
+	floatsVolts = 1e-6
 )
 
 func (st *State) findOperatingPoint(ctx context.Context) error {
@@ -115,7 +121,7 @@ func (st *State) newNewton() *newton {
 	n := &newton{
 		net: st.net, linear: st.linear, held: st.dcGroups.held, thermal: st.thermal(),
 		lu: sparse.NewDense[float64](st.net.size),
-		x:  make([]float64, st.net.size), next: make([]float64, st.net.size), rhs: make([]float64, st.net.size),
+		x:  make([]float64, st.net.size), next: make([]float64, st.net.size), rough: make([]float64, st.net.size), rhs: make([]float64, st.net.size),
 		anchor: make([]float64, st.net.size),
 	}
 	for i, p := range st.net.circuit.parts {
@@ -203,6 +209,7 @@ func (n *newton) step(share float64) error {
 		return n.net.singular(err)
 	}
 	n.lu.Solve(n.rhs, n.next)
+	copy(n.rough, n.next)
 	n.lu.Refine(n.rhs, n.next, false) // rails of 300 V beside junctions of millivolts
 	return nil
 }
@@ -250,7 +257,8 @@ func (n *newton) tangent(d *deviceAt) {
 func (n *newton) still() bool {
 	for i, was := range n.x {
 		is := n.next[i]
-		if !(math.Abs(is-was) <= settledRelative*math.Max(math.Abs(is), math.Abs(was))+settledVolts) {
+		floats := math.Min(math.Abs(is-n.rough[i]), floatsVolts)
+		if !(math.Abs(is-was) <= settledRelative*math.Max(math.Abs(is), math.Abs(was))+settledVolts+floats) {
 			return false
 		}
 	}

@@ -374,3 +374,31 @@ func TestCancelled(t *testing.T) {
 		t.Errorf("cancelled: %v", err)
 	}
 }
+
+// TestFloatingBoard: a board that hangs on nothing but its insulation settles at
+// whatever volts a meter puts across its junction, and its own volts are those
+// of the same board on ground.
+func TestFloatingBoard(t *testing.T) {
+	board := func(ohms, meter float64) (volts [3]float64) {
+		t.Helper()
+		st := built(t, curve.Setting{}, circuit.Conditions{},
+			circuit.VoltageSource{Name: "meter", Plus: "red", Minus: "e", DC: meter}, resistor("meter.ohms", "red", "b", 1e3),
+			circuit.Transistor{Name: "q", Collector: "c", Base: "b", Emitter: "e", Is: 1e-14, BetaF: 200, BetaR: 5},
+			resistor("R.c", "c", "b", 1e3), resistor("R.e", "e", "floor", 47e3), resistor("R.b", "b", "floor", 22e3),
+			resistor("insulation", "floor", "0", ohms))
+		floor, _ := st.Volts("floor")
+		for i, point := range []string{"b", "c", "e"} {
+			v, _ := st.Volts(point)
+			volts[i] = v - floor
+		}
+		return volts
+	}
+	for meter := 0.1; meter < 12; meter *= 1.07 {
+		floating, grounded := board(1e9, meter), board(1e-3, meter) // what floats with the board is no matter
+		for i := range floating {
+			if math.Abs(floating[i]-grounded[i]) > 1e-8 {
+				t.Errorf("meter of %v V: point %d stands %v V over the board's ground, with the board on ground %v", meter, i, floating[i], grounded[i])
+			}
+		}
+	}
+}

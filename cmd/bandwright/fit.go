@@ -41,7 +41,7 @@ never changed; --write makes a copy with the values found.
 Examples:
   bandwright fit job.toml --unit B
   bandwright fit job.toml --unit B --curve "unit B, flat" --curve "unit B, 400 cut" --sliders 2%
-  bandwright fit job.toml --unit original --from-nothing --stage --write copy.toml --residuals left.csv`
+  bandwright fit job.toml --unit B --from-nothing --stage --write copy.toml --residuals left.csv`
 }
 
 // Run answers the verb.
