@@ -85,8 +85,7 @@ export const wiring = {
   cut: {
     title: 'Cut list',
     caption: 'Wire to cut, longest piece first',
-    kind: 'kind',
-    colour: 'colour',
+    wire: 'wire',
     pieces: 'pieces',
     lengths: 'lengths',
     metres: 'in all',
