@@ -35,6 +35,7 @@ export const common = {
   look: { label: 'Paper or dark', system: 'as the machine', light: 'paper', dark: 'dark' },
   hint: 'Hint',
   findings: 'What to look at',
+  findingsOf: (what: string) => `What to look at: ${what}`,
   doesNotOpen: 'This job does not open as it stands',
   dismiss: 'Dismiss',
   working: 'working',

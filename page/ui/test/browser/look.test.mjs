@@ -11,6 +11,7 @@ import { browse, open, picture, serve } from './stage.mjs'
 const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
 const steps = ['Ticket', 'Bands', 'Parts', 'Curves', 'Hand-over']
+const metal = ['Boards'] // of the job that has a panel and a tab
 const wired = ['Wiring', 'Ohms', 'Volts'] // of the finished job, which has a harness and a feed
 const looks = [
   ['light', { colorScheme: 'light', viewport: { width: 1280, height: 900 } }],
@@ -19,11 +20,12 @@ const looks = [
   ['phone-dark', { colorScheme: 'dark', viewport: { width: 375, height: 740 }, hasTouch: true, isMobile: true }],
 ]
 
-let server, finished, browser
+let server, finished, sheet, browser
 
 before(async () => {
   server = await serve({ demo: true })
   finished = await serve({ job: 'done.toml' })
+  sheet = await serve({ job: 'metal.toml' })
   browser = await browse()
 })
 
@@ -31,6 +33,7 @@ after(async () => {
   await browser?.close()
   await server?.end()
   await finished?.end()
+  await sheet?.end()
 })
 
 /** What must be there before a step is looked at. */
@@ -43,6 +46,11 @@ const ready = {
     await page.getByRole('listitem').filter({ hasText: 'measured, unit A' }).waitFor()
   },
   Parts: (page) => page.getByRole('table', { name: /Parts at hand/ }).waitFor(),
+  Boards: async (page) => {
+    await page.getByRole('table', { name: /^Drill in this order/ }).waitFor()
+    await page.getByRole('table', { name: /^The tongues and their slots/ }).waitFor()
+    await page.waitForFunction(() => document.images.length === 4 && [...document.images].every((i) => i.complete && i.naturalWidth > 0))
+  },
   Wiring: (page) => page.getByRole('heading', { name: 'Cut list' }).waitFor(),
   Ohms: (page) => page.getByRole('heading', { name: 'Ohms' }).waitFor().then(() => page.getByText(/lines? catch/).waitFor()),
   Volts: async (page) => {
@@ -50,8 +58,20 @@ const ready = {
     await page.getByRole('heading', { name: 'Read the rail first' }).waitFor()
     await page.getByRole('heading', { name: 'The zener open' }).waitFor()
   },
-  Curves: (page) => page.getByRole('listitem').filter({ hasText: /^2500: .*beyond the limits/ }).waitFor(),
-  'Hand-over': (page) => page.frameLocator('iframe').getByRole('heading', { name: 'Before a hand goes in' }).waitFor(),
+  Curves: async (page) => {
+    await page.getByRole('listitem').filter({ hasText: /^2500: .*beyond the limits/ }).waitFor()
+    await page.getByRole('radio', { name: 'B', exact: true }).check()
+    await page.getByRole('heading', { name: 'Why unit B differs from what is predicted' }).waitFor()
+    await page.getByText('The shares as a table').click()
+    await page.getByRole('button', { name: 'Find the values' }).click()
+    await page.getByRole('table', { name: /^As found/ }).waitFor()
+    await page.getByRole('button', { name: 'Find the trims' }).click()
+    await page.getByRole('table', { name: 'What comes of it' }).waitFor()
+  },
+  'Hand-over': async (page) => {
+    await page.frameLocator('iframe').getByRole('heading', { name: 'Before a hand goes in' }).waitFor()
+    await page.getByRole('button', { name: 'Hand-over: go to safety: leakage' }).waitFor()
+  },
 }
 
 /** Violations of WCAG 2.2 A and AA and of good practice, one line each. */
@@ -101,6 +121,7 @@ for (const [look, options] of looks) {
 
   for (const [of, from, walked] of [
     ['every step', () => server, steps],
+    ['the metal', () => sheet, metal],
     ['the harness and the feed', () => finished, wired],
   ]) {
     test(`${of}, ${look}`, async (t) => {
