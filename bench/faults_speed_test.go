@@ -3,6 +3,7 @@ package bench_test
 import (
 	"context"
 	"os"
+	"runtime"
 	"testing"
 
 	"bandwright/bench"
@@ -38,7 +39,7 @@ func symptoms(tb testing.TB, texts ...string) []job.Reading {
 // BenchmarkFaultTable is what a person waits for once: the demo's job, its table of
 // what every cause would make every reading show, ranked, with the next readings.
 func BenchmarkFaultTable(b *testing.B) {
-	q := bench.FaultsQuestion{Readings: symptoms(b, "volts out 23.9 V"), Suggest: 3}
+	q := bench.FaultsQuestion{Workers: runtime.GOMAXPROCS(0), Readings: symptoms(b, "volts out 23.9 V"), Suggest: 3}
 	for b.Loop() {
 		if _, _, err := demoCase(b).Faults(context.Background(), q, nil); err != nil {
 			b.Fatal(err)
@@ -49,7 +50,7 @@ func BenchmarkFaultTable(b *testing.B) {
 // BenchmarkFaultRank is the same anew with another reading, the table being there.
 func BenchmarkFaultRank(b *testing.B) {
 	c := demoCase(b)
-	q := bench.FaultsQuestion{Readings: symptoms(b, "volts out 23.9 V", "volts q1.collector 23.3 V", "ohms q1.base q1.emitter 40k")}
+	q := bench.FaultsQuestion{Workers: runtime.GOMAXPROCS(0), Readings: symptoms(b, "volts out 23.9 V", "volts q1.collector 23.3 V", "ohms q1.base q1.emitter 40k")}
 	if _, _, err := c.Faults(context.Background(), q, nil); err != nil {
 		b.Fatal(err)
 	}
@@ -63,7 +64,7 @@ func BenchmarkFaultRank(b *testing.B) {
 // BenchmarkFaultNext is the choice of the next readings alone, beside the ranking.
 func BenchmarkFaultNext(b *testing.B) {
 	c := demoCase(b)
-	q := bench.FaultsQuestion{Readings: symptoms(b, "volts out 23.9 V"), Suggest: 3}
+	q := bench.FaultsQuestion{Workers: runtime.GOMAXPROCS(0), Readings: symptoms(b, "volts out 23.9 V"), Suggest: 3}
 	if _, _, err := c.Faults(context.Background(), q, nil); err != nil {
 		b.Fatal(err)
 	}
