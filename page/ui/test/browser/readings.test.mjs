@@ -138,6 +138,14 @@ part('what cannot be read as ohms stays in the box', async () => {
 
 part('a stage of the power-up is left out for a reason', async () => {
   await step('Volts')
+  const current = page.getByLabel('Current that the supply shows')
+  await current.fill('lots')
+  await current.press('Enter')
+  await page.getByText('“lots” is not a current.').waitFor()
+  await current.fill('300 mA')
+  await current.press('Enter')
+  await page.getByText(/^0 pass, 0 look, 1 stop/).waitFor()
+  await page.getByText('A reading says stop: go no further before its cause is found.').waitFor()
   await page.getByRole('radio', { name: 'mains' }).check()
   await page.getByText('bench supply: NOT DONE').waitFor()
   assert.equal(await page.getByRole('textbox', { name: /^Volts at / }).count(), 0)
