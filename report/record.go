@@ -14,7 +14,6 @@ type RecordParts struct {
 	Sheet  *bench.SheetAnswer
 	Record *bench.RecordAnswer
 	Rail   *RailVolts // nil: the job has no feed
-	First  []Section  // what stands first of all: why it differs
 	More   []Section  // sheets of feed, wiring, ohms and volts
 	Sum    string     // of the package's open files; "": there is no package
 	Files  []Packed   // the open files
@@ -40,8 +39,7 @@ func NewRecord(p RecordParts, of *job.Job, found finding.List, program string) (
 		return nil, err
 	}
 	sections := []Section{c.next(), c.missing(), inside, c.playerPage()}
-	sections = append(sections, p.First...)
-	sections = append(sections, c.inShort(), c.bandTable(), c.wanted(), c.curves(), c.parts(), c.picks(), c.scale(), c.levels(), c.operating(),
+	sections = append(sections, c.why(), c.inShort(), c.bandTable(), c.wanted(), c.curves(), c.parts(), c.picks(), c.scale(), c.levels(), c.operating(),
 		c.agreed(), c.asFound(), c.asLeft(), c.tapIn(), c.undo())
 	sections = append(sections, p.More...)
 	sections = append(sections, c.fitting(), c.safety(), c.photos(), c.how(), c.findings(), c.cautions(), c.unknown(), c.files(), c.contents())
