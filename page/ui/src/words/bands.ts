@@ -20,6 +20,7 @@ export const bands = {
     measured: (unit: string) => (unit === '' ? 'measured' : `measured, unit ${unit}`),
     original: (unit: string) => (unit === '' ? 'original' : `original, unit ${unit}`),
     range: 'likely range with these very parts',
+    look: 'What to look at in the curve',
     noAnswer: 'There is no curve at this setting.',
   },
   over: {
