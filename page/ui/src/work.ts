@@ -236,6 +236,23 @@ export async function keepCopy(): Promise<void> {
   }
 }
 
+/** Keeps what the server makes of the text in a copy under another title; this
+ * job stays as it is. Gives the copy's id; null: it could not be done. */
+export async function copyWith(ask: (open: OpenJob) => Promise<Answered>, title: string): Promise<string | null> {
+  const { open } = app.state
+  if (open === null) return null
+  try {
+    const { text } = await api.editText((await ask(open)).text, [{ path: ['title'], value: title }])
+    const copy = await api.openJob((await api.duplicateJob(open.id)).id)
+    await api.saveJob(copy.id, text, copy.version)
+    await listJobs()
+    return copy.id
+  } catch (error) {
+    complain(error)
+    return null
+  }
+}
+
 /** Back at the page: was the file changed meanwhile? */
 async function lookAgain(): Promise<void> {
   const { open } = app.state

@@ -179,8 +179,12 @@ export const curves = {
     count: (n: number) => (n === 0 ? 'Nothing is to be added or changed.' : `${n} ${n === 1 ? 'part' : 'parts'} to add or change.`),
     error: (before: string, after: string) => `Error ${before} before and ${after} after, in limits, squared and added up.`,
     keep: 'Keep it in the job',
-    keepNote: 'The job’s parts become those of this board, with the trims; it is one undo away.',
     keeping: 'trims kept',
     kept: 'The job has these parts now.',
+    copy: 'Keep it in a copy of the job',
+    copyNote: 'The copy has this board’s parts as its curves show them, with the trims, in place of what was read of single parts. This job stays as it is.',
+    copyTitle: (title: string, unit: string) => `${title}, unit ${unit} trimmed`,
+    copied: (id: string) => `Kept as ${id}.`,
+    open: 'Open the copy',
   },
 }
