@@ -76,24 +76,25 @@ func (o ohmsComposer) list() Section {
 
 func ohmsColumns() []Column {
 	return []Column{{Head: "no.", Number: true}, {Head: "red lead"}, {Head: "setting"}, {Head: "low", Number: true}, {Head: "nominal", Number: true},
-		{Head: "high", Number: true}, {Head: "wait", Number: true}, {Head: "proves"}, {Head: "catches"}, {Head: "read"}}
+		{Head: "high", Number: true}, {Head: "wait", Number: true}, {Head: "proves"}, {Head: "catches"},
+		{Head: "read", Keep: true}, {Head: "verdict", Keep: true}}
 }
 
 func (o ohmsComposer) row(t *Table, group string, r bench.OhmsRow) {
 	low, nominal, high := OhmsRange(r)
-	read := OhmsRead(r)
+	verdict := ""
 	if r.Shown {
-		read += ", " + VerdictWord(r.Verdict)
+		verdict = VerdictWord(r.Verdict)
 	}
 	number := ""
 	if r.Number > 0 {
 		number = strconv.Itoa(r.Number)
 	}
-	row := t.add(group, number, r.Red, OhmsSetting(o.answer, r.Setting), low, nominal, high, OhmsWait(r.Settles), Proves(r), numbers(r.Catches), read)
+	row := t.add(group, number, r.Red, OhmsSetting(o.answer, r.Setting), low, nominal, high, OhmsWait(r.Settles), Proves(r), numbers(r.Catches), OhmsRead(r), verdict)
 	if r.Verdict == bench.Stop || r.Verdict == bench.Look {
 		row.Tone = Look
 		if fits := OhmsFits(o.answer, r); fits != "" {
-			row.Cells[len(row.Cells)-1].Text += ". It would read so with " + fits
+			row.Cells[len(row.Cells)-3].Text += ". It would read so with " + fits
 		}
 	}
 }
