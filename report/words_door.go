@@ -20,7 +20,7 @@ var doorWords = map[finding.ID]wording{
 	"cmd.drawing-form": {
 		"No drawing is written to {{.path}}.", "Its name ends with one of {{.known}}: the form follows from it."},
 	"cmd.nothing-to-write": {
-		"The sheet was asked for in no form.", "Add --html FILE, --pdf FILE or both."},
+		"It was asked for in no form.", "Name a file: --html FILE, --pdf FILE; of a record also --out FILE."},
 	"ask.clash": {
 		"{{.one}} and {{.other}} cannot go together.", "Leave one of them out."},
 	"ask.fields": {
