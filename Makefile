@@ -25,7 +25,7 @@ page:
 
 test: lint
 	.ci/setup
-	go test -timeout 14m ./...
+	go test -timeout 40m ./...
 	scripts/page.sh test
 
 lint:
