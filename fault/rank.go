@@ -31,7 +31,7 @@ type Ranked struct {
 	Places      []finding.Place `json:"places,omitempty"`
 	Probability float64         `json:"probability"`
 	// Size is the size of the change, where it has one: its middle, and between
-	// which it lies in 9 of 10 cases.
+	// which it lies in 19 of 20 cases.
 	Size     *Size      `json:"size,omitempty"`
 	Evidence []Evidence `json:"evidence,omitempty"` // of those in play
 }
@@ -221,7 +221,7 @@ func (r *Ranking) size(h int, p float64) *Size {
 		}
 		return math.Exp((low + high) / 2)
 	}
-	return &Size{Low: quantile(0.05), Middle: quantile(0.5), High: quantile(0.95)}
+	return &Size{Low: quantile(0.025), Middle: quantile(0.5), High: quantile(0.975)}
 }
 
 // alone is the likelihood of each taken reading by itself, by reading and
