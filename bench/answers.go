@@ -65,7 +65,7 @@ type PredictAnswer struct {
 	Source   string      `json:"source"`
 	Out      string      `json:"out"`
 	Rows     []GainPoint `json:"rows"`
-	Residual float64     `json:"residual"` // componentwise backward error, largest
+	Residual *float64    `json:"residual"` // componentwise backward error, largest; null: not looked for
 }
 
 // GainPoint is a gain at one frequency; DB is nil when the gain is exactly 0.

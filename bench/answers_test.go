@@ -46,8 +46,8 @@ func TestAnswersAreTheCircuits(t *testing.T) {
 				t.Errorf("%s at %g Hz: %+v, want %g dB", text, hz[k], row, db)
 			}
 		}
-		if predicted.Residual != r.Residual || predicted.Residual > 1e-12 || len(predicted.Rows) != len(hz) {
-			t.Errorf("%s: residual %g, circuit %g", text, predicted.Residual, r.Residual)
+		if *predicted.Residual != r.Residual || *predicted.Residual > 1e-12 || len(predicted.Rows) != len(hz) {
+			t.Errorf("%s: residual %g, circuit %g", text, *predicted.Residual, r.Residual)
 		}
 		checkVolts(t, c, st, text)
 	}

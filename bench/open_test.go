@@ -201,7 +201,7 @@ func TestDemoAnswersGolden(t *testing.T) {
 			t.Fatal(err)
 		}
 		if p, ok := a.(*PredictAnswer); ok {
-			p.Residual = 0 // of the last bits alone
+			p.Residual = new(float64) // of the last bits alone
 			p.Rows = p.Rows[:0:0]
 			sparse, _, err := c.Predict(context.Background(), "63=+1,lift", []float64{20, 63, 400, 1000, 6300, 20000})
 			if err != nil {

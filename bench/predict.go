@@ -53,12 +53,15 @@ func (c *Case) Gains(ctx context.Context, set string, hz []float64) (*PredictAns
 	if err != nil {
 		return nil, nil, err
 	}
-	return gainsOf(r, s, hz), found, nil
+	answer := gainsOf(r.Gains[0], s, hz)
+	answer.Residual = &r.Residual
+	return answer, found, nil
 }
 
-// Moving is Gains without a look at whether the circuit is stable, which takes
-// longer than the gains: for a curve under a hand that moves a slider. Whoever
-// asks it asks Predict once the hand rests.
+// Moving is Gains without what takes longer than the gains themselves: whether
+// the circuit is stable, and the step of refinement with its residual. It is for
+// a curve under a hand that moves a slider; whoever asks it asks Predict once
+// the hand rests.
 func (c *Case) Moving(ctx context.Context, set string, hz []float64) (*PredictAnswer, error) {
 	s, hz, err := c.askable(set, hz)
 	if err != nil {
@@ -68,11 +71,11 @@ func (c *Case) Moving(ctx context.Context, set string, hz []float64) (*PredictAn
 	if err != nil {
 		return nil, err
 	}
-	r, err := st.Response(ctx, equaliser.Source, []string{equaliser.OutputPoint}, hz)
-	if err != nil {
+	gains := make([]complex128, len(hz))
+	if err := st.Gain(ctx, equaliser.Source, equaliser.OutputPoint, hz, gains); err != nil {
 		return nil, err
 	}
-	return gainsOf(r, s, hz), nil
+	return gainsOf(gains, s, hz), nil
 }
 
 // askable reads a setting, and the frequencies asked for there; none means the
@@ -88,12 +91,10 @@ func (c *Case) askable(set string, hz []float64) (curve.Setting, []float64, erro
 	return s, hz, checkFrequencies(hz, s)
 }
 
-// gainsOf writes a response as rows.
-func gainsOf(r *circuit.Response, s curve.Setting, hz []float64) *PredictAnswer {
-	answer := &PredictAnswer{
-		Setting: s.String(), Source: equaliser.Source, Out: equaliser.OutputPoint, Residual: r.Residual,
-	}
-	for k, gain := range r.Gains[0] {
+// gainsOf writes gains as rows.
+func gainsOf(gains []complex128, s curve.Setting, hz []float64) *PredictAnswer {
+	answer := &PredictAnswer{Setting: s.String(), Source: equaliser.Source, Out: equaliser.OutputPoint}
+	for k, gain := range gains {
 		p := GainPoint{Hz: hz[k], Degrees: circuit.Degrees(gain)}
 		if db, ok := circuit.Decibels(gain); ok {
 			p.DB = &db

@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"io/fs"
+	"strconv"
 	"testing"
 
 	"bandwright/curve"
@@ -80,4 +81,16 @@ func BenchmarkCurve(b *testing.B) {
 			}
 		}
 	})
+}
+
+// BenchmarkMoving is a curve under a hand: each time another setting, at every
+// frequency that the page draws.
+func BenchmarkMoving(b *testing.B) {
+	c := demoCase(b)
+	for i := 0; b.Loop(); i++ {
+		set := "400=" + strconv.FormatFloat(float64(i%2000)/2000, 'f', 4, 64)
+		if _, err := c.Moving(context.Background(), set, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

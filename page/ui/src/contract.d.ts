@@ -1871,7 +1871,7 @@ export interface components {
         BenchPredictAnswer: {
             out: string;
             /** Format: double */
-            residual: number;
+            residual: number | null;
             rows: components["schemas"]["BenchGainPoint"][] | null;
             setting: string;
             source: string;
