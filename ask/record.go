@@ -126,7 +126,11 @@ func recordedOf(j *job.Job) []recorded {
 	if j.Feed != nil {
 		list = append(list, recorded{"feed", `{}`, "feed"})
 		for _, stage := range job.PowerStages() {
-			list = append(list, recorded{"powerup", `{"stage":"` + stage + `"}`, "powerup-" + stage})
+			fields := `{"stage":"` + stage + `"}`
+			if rail := j.Left.Rail; stage == job.StageMains && rail != nil {
+				fields = `{"stage":"` + stage + `","rail":"` + rail.String() + `"}`
+			}
+			list = append(list, recorded{"powerup", fields, "powerup-" + stage})
 		}
 	}
 	if j.Wired() {
@@ -210,7 +214,7 @@ func (p *packing) more() []report.Section {
 	for _, answer := range p.given["powerup"] {
 		if first, is := answer.(*bench.FirstVoltsAnswer); is {
 			list = append(list, report.ChartSection(first))
-			list = append(list, report.Within("first-"+first.Stage, "First volts, "+report.StageName(first.Stage), report.NewPowerUp(first, nil, p.from.Program))...)
+			list = append(list, report.Within("first-"+first.Stage, "Volts, "+first.Stage, report.NewPowerUp(first, nil, p.from.Program))...)
 		}
 	}
 	return list

@@ -174,13 +174,26 @@ func SharesOf(w bench.FeedWorst) string {
 	return percent(*w.Share)
 }
 
-func voltsOf(x float64) string   { return quantity.Volts(x).Display(4) }
-func ampsOf(x float64) string    { return quantity.Amperes(x).Display(3) }
-func wattsOf(x float64) string   { return quantity.Watts(x).Display(3) }
+func voltsOf(x float64) string   { return quantity.Volts(undusted(x)).Display(4) }
+func ampsOf(x float64) string    { return quantity.Amperes(undusted(x)).Display(3) }
+func wattsOf(x float64) string   { return quantity.Watts(undusted(x)).Display(3) }
 func ohmsOf(x float64) string    { return quantity.Ohms(x).Display(3) }
 func secondsOf(x float64) string { return quantity.Seconds(x).Display(2) }
 
 func joulesOf(x float64) string { return plain(x, 2) + " J" }
 
+// undusted takes what rounding leaves of nothing for nothing: below a picovolt no
+// meter and no rating means anything.
+func undusted(x float64) float64 {
+	const dust = 1e-12
+	if x < dust && x > -dust {
+		return 0
+	}
+	return x
+}
+
 // percent writes a share.
-func percent(x float64) string { return strings.TrimSuffix(plain(100*x, 3), ".0") + " %" }
+func percent(x float64) string {
+	x = undusted(x)
+	return strings.TrimSuffix(plain(100*x, 3), ".0") + " %"
+}

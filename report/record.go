@@ -53,13 +53,12 @@ func NewRecord(p RecordParts, of *job.Job, found finding.List, program string) (
 }
 
 // Within gives the sections of another sheet for a record: under that sheet's
-// name, and without what the record says once for all or leaves to the answers
-// in its package: which of the faults each line of a ring-out catches.
+// name, and without what the record says once for all.
 func Within(id, name string, s *Sheet) []Section {
 	var list []Section
 	for _, section := range s.Sections {
 		switch section.ID {
-		case "findings", "cautions", "unknown", "faults", "hidden":
+		case "findings", "cautions", "unknown":
 			continue
 		}
 		section.ID, section.Heading = id+"-"+section.ID, name+": "+section.Heading
@@ -99,12 +98,10 @@ func (c recordComposer) next() Section {
 	}}
 }
 
-// cut names every link that was taken out, with its ends.
+// cut names every link that was taken out, with its ends; where none is
+// written out, what the tap-in says was cut.
 func (c recordComposer) cut() []string {
 	var list []string
-	if cut := strings.TrimSpace(c.job.TapIn.Cut); cut != "" {
-		list = append(list, cut)
-	}
 	for _, l := range c.job.Links {
 		if l.State != job.RunRemoved {
 			continue
@@ -114,6 +111,9 @@ func (c recordComposer) cut() []string {
 			words += ", " + l.Colour
 		}
 		list = append(list, words+")")
+	}
+	if cut := strings.TrimSpace(c.job.TapIn.Cut); cut != "" && len(list) == 0 {
+		list = append(list, cut)
 	}
 	return list
 }
@@ -150,6 +150,17 @@ func (c recordComposer) undoSteps() []string {
 	} else {
 		steps = append(steps, "Take out the equaliser's leads at the tap-in.")
 	}
+	if f := c.job.Feed; f != nil && len(f.Dropper) > 0 {
+		hang := " hang on it"
+		if len(f.Dropper) == 1 {
+			hang = " hangs on it"
+		}
+		step := "Take the feed off the high-tension rail, where " + listed(f.Dropper) + hang
+		if f.Zener != "" {
+			step += ", with " + f.Zener + " and what lies across it"
+		}
+		steps = append(steps, step+": left in, it stays live.")
+	}
 	if cut := c.cut(); len(cut) > 0 {
 		steps = append(steps, "Join again: "+strings.Join(cut, "; ")+".")
 	} else {
@@ -157,7 +168,11 @@ func (c recordComposer) undoSteps() []string {
 	}
 	for _, m := range c.job.Moved {
 		if m.OldHole != "" {
-			steps = append(steps, "Put the "+m.Name+" back: "+m.OldHole+".")
+			step := "Put the " + m.Name + " back: " + m.OldHole + "."
+			if m.Mains {
+				step += " It carries MAINS: hook before solder, sleeve, tug-test."
+			}
+			steps = append(steps, step)
 		}
 	}
 	for _, more := range c.job.Record.Undo {
@@ -186,7 +201,9 @@ func sentence(text string) string {
 }
 
 func (c recordComposer) undo() Section {
-	s := Section{ID: "undo", Heading: "To undo it all", Blocks: []Block{c.undoList()}}
+	s := Section{ID: "undo", Heading: "To undo it all", Blocks: []Block{
+		text(Danger, "Lethal voltage stays after unplugging. Unplug, discharge through a resistor, prove dead with a meter just proved live, and leave the clip on while hands are in. Local codes and licensed practice come first."),
+		c.undoList()}}
 	var differ []string
 	for _, r := range c.job.Runs {
 		if r.Original != "" && r.Original != r.Colour {

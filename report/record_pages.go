@@ -87,8 +87,8 @@ func (c recordComposer) fuseWords() string {
 // boardVolts is the short chart: what the board should read when flat.
 func (c recordComposer) boardVolts() Block {
 	points := c.answer.Volts.Points
-	t := &Table{Caption: "Direct volts of the board, flat, against ground", Columns: []Column{
-		{Head: "point"}, {Head: "meter shows", Number: true}, {Head: "point"}, {Head: "meter shows", Number: true}, {Head: "point"}, {Head: "meter shows", Number: true}}}
+	t := &Table{Caption: "Direct volts as predicted, flat, against ground; what was read stands further on", Columns: []Column{
+		{Head: "point"}, {Head: "should show", Unit: "V", Number: true}, {Head: "point"}, {Head: "should show", Unit: "V", Number: true}, {Head: "point"}, {Head: "should show", Unit: "V", Number: true}}}
 	var live []bench.PointVolts
 	for _, p := range points {
 		if p.Volts != nil && (*p.Volts > 0.1 || *p.Volts < -0.1) {
