@@ -138,11 +138,11 @@ func (c recordComposer) railWords() string {
 
 // undoSteps are the steps back, in the order of a hand.
 func (c recordComposer) undoSteps() []string {
-	steps := []string{"Bleed down, prove dead, leave the clip on."}
+	steps := []string{"Unplug, bleed down, prove dead, leave the clip on."}
 	var runs []string
 	for _, r := range c.job.Runs {
 		if r.State == job.RunMade {
-			runs = append(runs, r.Name)
+			runs = append(runs, "“"+r.Name+"”")
 		}
 	}
 	if len(runs) > 0 {
@@ -151,15 +151,8 @@ func (c recordComposer) undoSteps() []string {
 		steps = append(steps, "Take out the equaliser's leads at the tap-in.")
 	}
 	if f := c.job.Feed; f != nil && len(f.Dropper) > 0 {
-		hang := " hang on it"
-		if len(f.Dropper) == 1 {
-			hang = " hangs on it"
-		}
-		step := "Take the feed off the high-tension rail, where " + listed(f.Dropper) + hang
-		if f.Zener != "" {
-			step += ", with " + f.Zener + " and what lies across it"
-		}
-		steps = append(steps, step+": left in, it stays live.")
+		steps = append(steps, "Unsolder "+f.Dropper[0]+" from the high-tension rail: left in, it stays live. "+
+			"The rest of the feed behind it comes out with it; the amplifier's own bleed and filter caps stay.")
 	}
 	if cut := c.cut(); len(cut) > 0 {
 		steps = append(steps, "Join again: "+strings.Join(cut, "; ")+".")
