@@ -176,7 +176,11 @@ func scoreLeg(t *testing.T, s *scores, e exact, seed uint64) {
 		for _, at := range f.Percentiles {
 			s.add(c.name, (at.Value-value(c.chance, at.Percent/100, at.Value, 5*at.SE+1e-6*at.Value))/at.SE)
 		}
-		s.add(c.name+" yield", (f.Yield.Share-c.within)/math.Sqrt(c.within*(1-c.within)/float64(r.Builds)))
+		if se := math.Sqrt(c.within * (1 - c.within) / float64(r.Builds)); se > 0 {
+			s.add(c.name+" yield", (f.Yield.Share-c.within)/se)
+		} else if math.Abs(f.Yield.Share-c.within) > 1.0/(slabs*slabs) { // certain, as fine as the slabs are
+			t.Errorf("%s: yield %v where all or none are within", c.name, f.Yield.Share)
+		}
 		if e.coil.Group != "" {
 			continue // moments of a product need independence
 		}
