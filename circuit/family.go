@@ -31,6 +31,7 @@ type Family struct {
 	knobs   []Knob
 	slopes  []valueSlope // by knob; without part where it has no effect
 	direct  inverse      // of the direct-current equations
+	steady  realInverse  // the same
 	omegas  []float64
 	inverse []inverse // of the signals', by frequency
 	signal  islands
@@ -119,6 +120,7 @@ func (f *Family) invert(ctx context.Context, hz []float64) error {
 	if f.direct, err = f.inverted(still, f.base.dcGroups.held, 0); err != nil {
 		return err
 	}
+	f.steady = f.direct.real()
 	for _, v := range hz {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -177,7 +179,7 @@ func (st *State) slopesOf(knobs []Knob) []valueSlope {
 	return list
 }
 
-// Member is one edited circuit of a family. It is never changed.
+// Member is one edited circuit of a family. One goroutine at a time may ask it.
 type Member struct {
 	family *Family
 	st     *State
@@ -186,7 +188,10 @@ type Member struct {
 	touch  []string
 	direct change
 	signal change
+	still  *solution // of the direct-current equations; nil: there is none
 	slopes []valueSlope
+	// derived says that slopes are there
+	derived bool
 }
 
 // change is what a member's equations have beyond the base's; row and col of its
@@ -206,7 +211,7 @@ func (f *Family) Member(ctx context.Context, edited *Circuit, like *Member) (*Me
 	m.st.dcGroups = m.st.net.islandsOf(m.joined)
 	still := m.difference()
 	if m.moved = !m.rests(still); m.moved {
-		if err := m.settle(ctx, like); err != nil {
+		if err := m.settle(ctx, still, like); err != nil {
 			return nil, atSetting(err, f.base.Setting())
 		}
 	} else {
@@ -216,7 +221,9 @@ func (f *Family) Member(ctx context.Context, edited *Circuit, like *Member) (*Me
 	still = append(still, m.conductances()...)
 	m.direct = changeOf(slices.Concat(still, unlike(f.base.dcGroups.held, m.st.dcGroups.held)))
 	m.signal = changeOf(slices.Concat(still, unlike(f.signal.held, held)))
-	m.slope()
+	if s := m.newSolution(&m.direct); s.at(f.direct, 0) {
+		m.still = s
+	}
 	for i := range m.joined {
 		m.joined[i] = m.joined.find(i) // from here on only read
 	}

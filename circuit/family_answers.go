@@ -22,7 +22,8 @@ type solution struct {
 	omega   float64
 	change  *change
 	lu      *sparse.Dense[complex128] // nil: nothing differs
-	d       []complex128              // the change, rows by columns
+	d       []complex128              // the change, by cell
+	reach   []complex128              // one row of the inverse, where rows differ
 	y, w    []complex128
 }
 
@@ -30,7 +31,7 @@ func (m *Member) newSolution(c *change) *solution {
 	s := &solution{n: m.st.net.size, change: c}
 	if k := len(c.cols); k > 0 {
 		s.lu = sparse.NewDense[complex128](k)
-		s.d = make([]complex128, len(c.rows)*k)
+		s.d, s.reach = make([]complex128, len(c.cells)), make([]complex128, len(c.rows))
 		s.y, s.w = make([]complex128, k), make([]complex128, len(c.rows))
 	}
 	return s
@@ -43,19 +44,18 @@ func (s *solution) at(inv inverse, omega float64) bool {
 		return true
 	}
 	k := len(s.change.cols)
-	clear(s.d)
-	for _, e := range s.change.cells {
-		s.d[e.row*k+e.col] += e.at(omega)
+	for i, e := range s.change.cells {
+		s.d[i] = e.at(omega)
 	}
 	for a, col := range s.change.cols {
 		row := s.lu.A[a*k : a*k+k]
 		clear(row)
 		row[a] = 1
 		for r, at := range s.change.rows {
-			v := inv.rows[col*s.n+at]
-			for b := range row {
-				row[b] += v * s.d[r*k+b]
-			}
+			s.reach[r] = inv.rows[col*s.n+at]
+		}
+		for i, e := range s.change.cells {
+			row[e.col] += s.reach[e.row] * s.d[i]
 		}
 	}
 	return s.lu.Factor() == nil
@@ -67,17 +67,7 @@ func (s *solution) forward(base, x []complex128) {
 	if s.lu == nil {
 		return
 	}
-	k := len(s.y)
-	for a, col := range s.change.cols {
-		s.y[a] = base[col]
-	}
-	s.lu.Solve(s.y, s.y)
-	for r := range s.w {
-		s.w[r] = 0
-		for a, y := range s.y {
-			s.w[r] += s.d[r*k+a] * y
-		}
-	}
+	s.weigh(base)
 	for r, at := range s.change.rows {
 		w := s.w[r]
 		for i, v := range s.inverse.cols[at*s.n : at*s.n+s.n] {
@@ -86,18 +76,44 @@ func (s *solution) forward(base, x []complex128) {
 	}
 }
 
+// weigh finds by how much of each row's inverse a solution of the base is off.
+func (s *solution) weigh(base []complex128) {
+	for a, col := range s.change.cols {
+		s.y[a] = base[col]
+	}
+	s.lu.Solve(s.y, s.y)
+	clear(s.w)
+	for i, e := range s.change.cells {
+		s.w[e.row] += s.d[i] * s.y[e.col]
+	}
+}
+
+// taken is what some unknowns of the member's solution sum to, at less work than
+// all of it.
+func (s *solution) taken(out []term, base []complex128) complex128 {
+	sum := dot(out, base, 0)
+	if s.lu == nil {
+		return sum
+	}
+	s.weigh(base)
+	for _, t := range out {
+		row := s.inverse.rows[t.row*s.n : t.row*s.n+s.n]
+		for r, at := range s.change.rows {
+			sum -= complex(t.g, 0) * row[at] * s.w[r]
+		}
+	}
+	return sum
+}
+
 // backward turns the base's solution of the transposed equations.
 func (s *solution) backward(base, z []complex128) {
 	copy(z, base)
 	if s.lu == nil {
 		return
 	}
-	k := len(s.y)
-	for a := range s.y {
-		s.y[a] = 0
-		for r, at := range s.change.rows {
-			s.y[a] += s.d[r*k+a] * base[at]
-		}
+	clear(s.y)
+	for i, e := range s.change.cells {
+		s.y[e.col] += s.d[i] * base[s.change.rows[e.row]]
 	}
 	s.lu.SolveTransposed(s.y, s.y)
 	for a, col := range s.change.cols {
@@ -111,13 +127,16 @@ func (s *solution) backward(base, z []complex128) {
 // Gains gives the decibels of the plan's gain at its frequencies, the operating
 // point following every knob.
 func (m *Member) Gains() []Answer {
+	m.derive()
 	f := m.family
 	list := make([]Answer, len(f.omegas))
 	s := m.newSolution(&m.signal)
+	if len(m.slopes) == 0 {
+		return m.levels(s, list)
+	}
 	x, z := make([]complex128, s.n), make([]complex128, s.n)
 	by := make([]float64, len(f.omegas)*len(f.knobs))
 	bias := m.biasMoves()
-	underived := len(m.slopes) == 0
 	changes := make([]complex128, len(bias))
 	for k, omega := range f.omegas {
 		list[k].None = true
@@ -126,12 +145,8 @@ func (m *Member) Gains() []Answer {
 		}
 		s.forward(f.given[0][k], x)
 		gain := dot(f.out, x, 0)
-		db, ok := Decibels(gain)
-		if !ok || math.IsNaN(db) || math.IsInf(db, 0) {
-			continue
-		}
-		if underived {
-			list[k] = Answer{Value: db}
+		db, ok := shown(gain)
+		if !ok {
 			continue
 		}
 		s.backward(f.given[1][k], z)
@@ -152,10 +167,31 @@ func (m *Member) Gains() []Answer {
 	return list
 }
 
+// levels is Gains without what they are derived by.
+func (m *Member) levels(s *solution, list []Answer) []Answer {
+	f := m.family
+	for k, omega := range f.omegas {
+		list[k].None = true
+		if !s.at(f.inverse[k], omega) {
+			continue
+		}
+		if db, ok := shown(s.taken(f.out, f.given[0][k])); ok {
+			list[k] = Answer{Value: db}
+		}
+	}
+	return list
+}
+
+// shown gives a gain in decibels; false: there is no number.
+func shown(gain complex128) (db float64, ok bool) {
+	db, ok = Decibels(gain)
+	return db, ok && !math.IsNaN(db) && !math.IsInf(db, 0)
+}
+
 // Underived is the member whose answers are derived by nothing, at half the work.
 func (m *Member) Underived() *Member {
 	plain := *m
-	plain.slopes = nil
+	plain.slopes, plain.derived = nil, true
 	return &plain
 }
 
@@ -187,8 +223,8 @@ func (m *Member) biasMoves() []biasMove {
 	if len(m.slopes) == 0 {
 		return nil
 	}
-	s := m.newSolution(&m.direct)
-	if !s.at(m.family.direct, 0) {
+	s := m.still
+	if s == nil {
 		return nil
 	}
 	var list []biasMove
@@ -269,20 +305,24 @@ func (m *Member) nodes(a, b string) (from, to int, known bool) {
 
 // across solves the direct-current equations for one ampere from b to a through
 // an instrument, x, and their transposed for the volts between, z; so it gives
-// the resistance between the two.
+// the resistance between the two. Where nothing is derived, x and z are nil.
 func (m *Member) across(from, to int) (z, x []complex128, ohms float64, ok bool) {
-	s := m.newSolution(&m.direct)
-	if !s.at(m.family.direct, 0) {
+	s := m.still
+	if s == nil {
 		return nil, nil, 0, false
 	}
+	m.derive()
 	e := kept([]term{{row: from, g: 1}, {row: to, g: -1}})
-	z, x = make([]complex128, s.n), make([]complex128, s.n)
-	s.backward(summed(m.family.direct.rows, s.n, e), z)
-	s.forward(summed(m.family.direct.cols, s.n, e), x)
-	for i := range x {
-		x[i] *= impedanceUnit
+	given := summed(m.family.direct.cols, s.n, e)
+	ohms = impedanceUnit * real(s.taken(e, given))
+	if len(m.slopes) > 0 {
+		z, x = make([]complex128, s.n), make([]complex128, s.n)
+		s.backward(summed(m.family.direct.rows, s.n, e), z)
+		s.forward(given, x)
+		for i := range x {
+			x[i] *= impedanceUnit
+		}
 	}
-	ohms = real(dot(e, x, 0))
 	return z, x, ohms, !math.IsNaN(ohms) && !math.IsInf(ohms, 0)
 }
 
@@ -354,9 +394,13 @@ func (st *State) driven(i int, visit func(row int, v float64)) {
 }
 
 // settle finds the member's own operating point.
-func (m *Member) settle(ctx context.Context, like *Member) error {
+func (m *Member) settle(ctx context.Context, difference []entry, like *Member) error {
 	net := m.st.net
-	m.st.linear = net.stampAll()
+	all := stamps{entries: make([]entry, 0, len(m.family.base.linear)+len(difference))}
+	for i, p := range net.circuit.parts {
+		p.stamp(net.at[i], &all)
+	}
+	m.st.linear = all.entries
 	used := make([]bool, net.size)
 	for i, p := range net.circuit.parts {
 		for k := range p.branches(net.at[i]) {
@@ -370,6 +414,21 @@ func (m *Member) settle(ctx context.Context, like *Member) error {
 	}
 	if like != nil && like.moved {
 		m.st.point.x = m.carried(like)
+		if m.balanced() {
+			return nil
+		}
+	}
+	if err := m.st.checkForced(); err != nil {
+		return err
+	}
+	r := m.newRested(difference)
+	if like != nil && like.moved {
+		r.resume(m.st.point.x)
+	} else {
+		r.seed()
+	}
+	if r.solve(ctx) {
+		m.st.point.x = r.x
 		if m.balanced() {
 			return nil
 		}
@@ -435,8 +494,13 @@ func (m *Member) conductances() []entry {
 	return plus.entries
 }
 
-// slope finds the knobs' slopes: the base's own where nothing has moved.
-func (m *Member) slope() {
+// derive finds the knobs' slopes, once they are asked for: the base's own where
+// nothing has moved.
+func (m *Member) derive() {
+	if m.derived {
+		return
+	}
+	m.derived = true
 	if m.moved {
 		m.slopes = m.st.slopesOf(m.family.knobs)
 		return

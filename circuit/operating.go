@@ -89,6 +89,8 @@ type deviceAt struct {
 	controls, flows [][2]int
 	values          []complex128
 	limited         pair
+	amperes         pair    // at the limited volts
+	slopes          [2]pair // of the currents there
 	name            string
 }
 
@@ -118,11 +120,17 @@ func (st *State) findOperatingPoint(ctx context.Context) error {
 }
 
 func (st *State) newNewton() *newton {
+	n := st.newPoint()
+	n.lu, n.anchor = sparse.NewDense[float64](st.net.size), make([]float64, st.net.size)
+	n.rhs = make([]float64, st.net.size)
+	return n
+}
+
+// newPoint is a search without what its whole equations need.
+func (st *State) newPoint() *newton {
 	n := &newton{
 		net: st.net, linear: st.linear, held: st.dcGroups.held, thermal: st.thermal(),
-		lu: sparse.NewDense[float64](st.net.size),
-		x:  make([]float64, st.net.size), next: make([]float64, st.net.size), rough: make([]float64, st.net.size), rhs: make([]float64, st.net.size),
-		anchor: make([]float64, st.net.size),
+		x: make([]float64, st.net.size), next: make([]float64, st.net.size), rough: make([]float64, st.net.size),
 	}
 	for i, p := range st.net.circuit.parts {
 		if d, ok := p.(device); ok {
@@ -139,11 +147,14 @@ func (st *State) newNewton() *newton {
 
 // checkForced refuses a direct current driven into an island.
 func (st *State) checkForced() error {
-	g := st.net.tied(steady, junction)
+	var g groups
 	for i, p := range st.net.circuit.parts {
 		s, ok := p.(CurrentSource)
 		if !ok || s.DC == 0 {
 			continue
+		}
+		if g == nil {
+			g = st.net.tied(steady, junction)
 		}
 		node := st.net.at[i].node
 		if g.find(node[0]+1) != g.find(node[1]+1) {
