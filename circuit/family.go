@@ -37,6 +37,8 @@ type Family struct {
 	signal  islands
 	given   [2][][]complex128 // the base's answers to the plan's question and its adjoint
 	out     []term
+	kin     *Family // the first of those numbered alike; see Kin
+	less    []entry // the devices' conductances at the base's point, taken off
 }
 
 // Room for what an edit adds.
@@ -73,6 +75,7 @@ func (c *Circuit) Family(ctx context.Context, s curve.Setting, plan FamilyPlan) 
 		return nil, atSetting(err, s)
 	}
 	f := &Family{load: plan.Load, knobs: plan.Knobs, base: &State{net: net, kelvin: plan.Kelvin}}
+	f.kin = f
 	if f.base.kelvin == 0 {
 		f.base.kelvin = DefaultKelvin
 	}
@@ -116,6 +119,7 @@ func (f *Family) invert(ctx context.Context, hz []float64) error {
 	var s stamps
 	f.base.smallSignal(&s)
 	still := slices.Concat(f.base.linear, s.entries)
+	f.less = negated(s.entries)
 	var err error
 	if f.direct, err = f.inverted(still, f.base.dcGroups.held, 0); err != nil {
 		return err
@@ -182,51 +186,54 @@ func (st *State) slopesOf(knobs []Knob) []valueSlope {
 // Member is one edited circuit of a family. One goroutine at a time may ask it.
 type Member struct {
 	family *Family
+	edited *Circuit
 	st     *State
 	moved  bool   // the operating point is not the family's
 	joined groups // nodes that direct current can pass between
+	held   []int  // nodes that no signal reaches
 	touch  []string
+	own    []entry // linear equations beyond the base's
+	plus   []entry // the devices' conductances; of touched ones where nothing has moved
 	direct change
 	signal change
-	still  *solution // of the direct-current equations; nil: there is none
+	still  *solution // of the direct-current equations, once asked for
 	slopes []valueSlope
 	// derived says that slopes are there
 	derived bool
 }
 
-// change is what a member's equations have beyond the base's; row and col of its
-// cells are places in rows and cols.
-type change struct {
-	rows, cols []int
-	cells      []entry
-}
-
 // Member puts an edited circuit of the family's own into it. like, if not nil,
 // is the same edited circuit in a family at another setting, whose operating
-// point is tried first. The error names what has no answer, with its place.
+// point is tried first, and of kin much else is taken over. The error names what
+// has no answer, with its place.
 func (f *Family) Member(ctx context.Context, edited *Circuit, like *Member) (*Member, error) {
-	m := &Member{family: f, touch: f.touched(edited)}
-	m.st = &State{net: f.join(edited, m.touch), kelvin: f.base.kelvin}
-	m.joined = m.st.net.tied(steady, junction)
-	m.st.dcGroups = m.st.net.islandsOf(m.joined)
-	still := m.difference()
-	if m.moved = !m.rests(still); m.moved {
-		if err := m.settle(ctx, still, like); err != nil {
+	m := &Member{family: f, edited: edited}
+	related := like != nil && like.edited == edited && like.family.kin == f.kin
+	if related {
+		m.takeAfter(like)
+	} else {
+		m.touch = f.touched(edited)
+		m.st = &State{net: f.join(edited, m.touch), kelvin: f.base.kelvin}
+		m.joined = m.st.net.tied(steady, junction)
+		m.st.dcGroups = m.st.net.islandsOf(m.joined)
+		m.held = m.st.net.islandsOf(m.st.net.tied(steady, signal, junction)).held
+		m.own = m.difference()
+		for i := range m.joined {
+			m.joined[i] = m.joined.find(i) // from here on only read
+		}
+	}
+	if m.moved = !m.rests(); m.moved {
+		if err := m.settle(ctx, like, related); err != nil {
 			return nil, atSetting(err, f.base.Setting())
 		}
 	} else {
 		m.st.point = f.base.point
 	}
-	held := m.st.net.islandsOf(m.st.net.tied(steady, signal, junction)).held
-	still = append(still, m.conductances()...)
-	m.direct = changeOf(slices.Concat(still, unlike(f.base.dcGroups.held, m.st.dcGroups.held)))
-	m.signal = changeOf(slices.Concat(still, unlike(f.signal.held, held)))
-	if s := m.newSolution(&m.direct); s.at(f.direct, 0) {
-		m.still = s
+	var was *Member
+	if related && like.moved == m.moved {
+		was = like
 	}
-	for i := range m.joined {
-		m.joined[i] = m.joined.find(i) // from here on only read
-	}
+	m.changes(was)
 	return m, nil
 }
 
@@ -326,10 +333,7 @@ func (m *Member) difference() []entry {
 			}
 		}
 	}
-	for _, e := range minus.entries {
-		e.g, e.c = -e.g, -e.c
-		plus.entries = append(plus.entries, e)
-	}
+	plus.entries = append(plus.entries, negated(minus.entries)...)
 	for _, at := range slices.Sorted(maps.Keys(idle)) {
 		if idle[at] != 0 {
 			plus.entries = append(plus.entries, entry{row: at, col: at, g: idle[at]})
@@ -352,25 +356,6 @@ func unlike(base, mine []int) []entry {
 		}
 	}
 	return list
-}
-
-// changeOf gathers entries and drops what cancels.
-func changeOf(entries []entry) change {
-	var ch change
-	cells := slices.DeleteFunc(gather(entries), func(e entry) bool { return e.g == 0 && e.c == 0 })
-	for _, e := range cells {
-		if !slices.Contains(ch.rows, e.row) {
-			ch.rows = append(ch.rows, e.row)
-		}
-		if !slices.Contains(ch.cols, e.col) {
-			ch.cols = append(ch.cols, e.col)
-		}
-	}
-	for _, e := range cells {
-		e.row, e.col = slices.Index(ch.rows, e.row), slices.Index(ch.cols, e.col)
-		ch.cells = append(ch.cells, e)
-	}
-	return ch
 }
 
 // Unmoved says that the operating point is that of the circuit without the edit.

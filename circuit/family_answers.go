@@ -25,6 +25,7 @@ type solution struct {
 	d       []complex128              // the change, by cell
 	reach   []complex128              // one row of the inverse, where rows differ
 	y, w    []complex128
+	sound   bool // of the direct-current equations: there is an answer
 }
 
 func (m *Member) newSolution(c *change) *solution {
@@ -126,60 +127,94 @@ func (s *solution) backward(base, z []complex128) {
 
 // Gains gives the decibels of the plan's gain at its frequencies, the operating
 // point following every knob.
-func (m *Member) Gains() []Answer {
-	m.derive()
-	f := m.family
-	list := make([]Answer, len(f.omegas))
-	s := m.newSolution(&m.signal)
-	if len(m.slopes) == 0 {
-		return m.levels(s, list)
+func (m *Member) Gains() []Answer { return Gains([]*Member{m})[0] }
+
+// Gains is Member.Gains of several members of one family, frequency by frequency:
+// every inverse is gone through once.
+func Gains(members []*Member) [][]Answer {
+	list := make([][]Answer, len(members))
+	if len(members) == 0 {
+		return list
 	}
-	x, z := make([]complex128, s.n), make([]complex128, s.n)
-	by := make([]float64, len(f.omegas)*len(f.knobs))
-	bias := m.biasMoves()
-	changes := make([]complex128, len(bias))
-	for k, omega := range f.omegas {
-		list[k].None = true
-		if !s.at(f.inverse[k], omega) {
-			continue
+	f := members[0].family
+	heard := make([]*hearing, len(members))
+	for i, m := range members {
+		if m.family != f {
+			panic("circuit: members of two families asked at once")
 		}
-		s.forward(f.given[0][k], x)
-		gain := dot(f.out, x, 0)
-		db, ok := shown(gain)
-		if !ok {
-			continue
-		}
-		s.backward(f.given[1][k], z)
-		list[k] = Answer{Value: db, By: by[k*len(f.knobs):][:len(f.knobs):len(f.knobs)]}
-		for c, moves := range bias {
-			changes[c] = -product(moves.signal, x, z, 0)
-		}
-		for n, v := range m.slopes {
-			d := -quickProduct(v.signal, x, z, omega)
-			for c, moves := range bias {
-				if by := moves.by[n]; by != 0 {
-					d -= complex(real(changes[c])*by, imag(changes[c])*by)
-				}
-			}
-			list[k].By[n] = 20 / math.Ln10 * real(d/gain)
+		heard[i] = m.hear()
+		list[i] = heard[i].list
+	}
+	x, z := make([]complex128, f.base.net.size), make([]complex128, f.base.net.size)
+	for k := range f.omegas {
+		for _, h := range heard {
+			h.at(k, x, z)
 		}
 	}
 	return list
 }
 
-// levels is Gains without what they are derived by.
-func (m *Member) levels(s *solution, list []Answer) []Answer {
+// hearing is a member whose gains are being asked for.
+type hearing struct {
+	*Member
+	s       *solution
+	list    []Answer
+	by      []float64
+	bias    []biasMove
+	changes []complex128
+}
+
+func (m *Member) hear() *hearing {
+	m.derive()
 	f := m.family
-	for k, omega := range f.omegas {
-		list[k].None = true
-		if !s.at(f.inverse[k], omega) {
-			continue
-		}
-		if db, ok := shown(s.taken(f.out, f.given[0][k])); ok {
-			list[k] = Answer{Value: db}
-		}
+	h := &hearing{Member: m, s: m.newSolution(&m.signal), list: make([]Answer, len(f.omegas))}
+	if len(m.slopes) > 0 {
+		h.by = make([]float64, len(f.omegas)*len(f.knobs))
+		h.bias = m.biasMoves()
+		h.changes = make([]complex128, len(h.bias))
 	}
-	return list
+	return h
+}
+
+// at answers at one frequency; x and z are room.
+func (h *hearing) at(k int, x, z []complex128) {
+	f, omega := h.family, h.family.omegas[k]
+	h.list[k].None = true
+	if !h.s.at(f.inverse[k], omega) {
+		return
+	}
+	if len(h.slopes) == 0 {
+		if db, ok := shown(h.s.taken(f.out, f.given[0][k])); ok {
+			h.list[k] = Answer{Value: db}
+		}
+		return
+	}
+	h.s.forward(f.given[0][k], x)
+	gain := dot(f.out, x, 0)
+	db, ok := shown(gain)
+	if !ok {
+		return
+	}
+	h.s.backward(f.given[1][k], z)
+	h.list[k] = Answer{Value: db, By: h.by[k*len(f.knobs):][:len(f.knobs):len(f.knobs)]}
+	h.derive(h.list[k].By, x, z, omega, gain)
+}
+
+// derive gives the derivatives of a gain in decibels from its two solutions.
+func (h *hearing) derive(by []float64, x, z []complex128, omega float64, gain complex128) {
+	for c, moves := range h.bias {
+		h.changes[c] = -product(moves.signal, x, z, 0)
+	}
+	per := complex(20/math.Ln10, 0) / gain
+	for n := range h.slopes {
+		d := -h.slopes[n].product(x, z, omega)
+		for c := range h.bias {
+			if by := h.bias[c].by[n]; by != 0 {
+				d -= complex(real(h.changes[c])*by, imag(h.changes[c])*by)
+			}
+		}
+		by[n] = real(d)*real(per) - imag(d)*imag(per)
+	}
 }
 
 // shown gives a gain in decibels; false: there is no number.
@@ -195,19 +230,25 @@ func (m *Member) Underived() *Member {
 	return &plain
 }
 
-// quickProduct is product, which takes an admittance between two nodes (the four
-// entries that admit writes) as one number between two differences.
-func quickProduct(entries []entry, x, lambda []complex128, omega float64) complex128 {
+// product is that of the signal's entries. An admittance between two nodes (the
+// four entries that admit writes) is one number between two differences.
+func (v *valueSlope) product(x, lambda []complex128, omega float64) complex128 {
+	if !v.between {
+		return product(v.signal, x, lambda, omega)
+	}
+	a, b := v.signal[0].row, v.signal[3].row
+	return v.signal[0].at(omega) * (lambda[a] - lambda[b]) * (x[a] - x[b])
+}
+
+// admits says whether entries are an admittance between two nodes.
+func admits(entries []entry) bool {
 	if len(entries) != 4 {
-		return product(entries, x, lambda, omega)
+		return false
 	}
 	e, a, b := entries[0], entries[0].row, entries[3].row
-	if e.col != a || entries[3].col != b || entries[1].row != a || entries[1].col != b || entries[2].row != b || entries[2].col != a ||
-		entries[1].g != -e.g || entries[2].g != -e.g || entries[3].g != e.g ||
-		entries[1].c != -e.c || entries[2].c != -e.c || entries[3].c != e.c {
-		return product(entries, x, lambda, omega)
-	}
-	return e.at(omega) * (lambda[a] - lambda[b]) * (x[a] - x[b])
+	return e.col == a && entries[3].col == b && entries[1].row == a && entries[1].col == b && entries[2].row == b && entries[2].col == a &&
+		entries[1].g == -e.g && entries[2].g == -e.g && entries[3].g == e.g &&
+		entries[1].c == -e.c && entries[2].c == -e.c && entries[3].c == e.c
 }
 
 // biasMove is one controlling voltage of a device: what it does to the signals'
@@ -223,7 +264,7 @@ func (m *Member) biasMoves() []biasMove {
 	if len(m.slopes) == 0 {
 		return nil
 	}
-	s := m.still
+	s := m.steady()
 	if s == nil {
 		return nil
 	}
@@ -296,6 +337,18 @@ func (m *Member) Ohms(a, b string) Answer {
 	return Answer{Value: resistance, By: by}
 }
 
+// steady is the member's direct-current equations; nil: they have no answer.
+func (m *Member) steady() *solution {
+	if m.still == nil {
+		m.still = m.newSolution(&m.direct)
+		m.still.sound = m.still.at(m.family.direct, 0)
+	}
+	if !m.still.sound {
+		return nil
+	}
+	return m.still
+}
+
 // nodes finds two points; false: one of them has gone with a part.
 func (m *Member) nodes(a, b string) (from, to int, known bool) {
 	from, one := m.st.net.node[a]
@@ -307,7 +360,7 @@ func (m *Member) nodes(a, b string) (from, to int, known bool) {
 // an instrument, x, and their transposed for the volts between, z; so it gives
 // the resistance between the two. Where nothing is derived, x and z are nil.
 func (m *Member) across(from, to int) (z, x []complex128, ohms float64, ok bool) {
-	s := m.still
+	s := m.steady()
 	if s == nil {
 		return nil, nil, 0, false
 	}
@@ -328,10 +381,10 @@ func (m *Member) across(from, to int) (z, x []complex128, ohms float64, ok bool)
 
 // rests says whether the base's operating point is the member's too: what
 // differs adds no current to any node and no volts to any branch.
-func (m *Member) rests(difference []entry) bool {
+func (m *Member) rests() bool {
 	x := m.family.base.point.x
 	rest := map[int]float64{}
-	for _, e := range difference {
+	for _, e := range m.own {
 		rest[e.row] += e.g * x[e.col]
 	}
 	m.drives(m.family.base, -1, rest)
@@ -394,34 +447,20 @@ func (st *State) driven(i int, visit func(row int, v float64)) {
 }
 
 // settle finds the member's own operating point.
-func (m *Member) settle(ctx context.Context, difference []entry, like *Member) error {
-	net := m.st.net
-	all := stamps{entries: make([]entry, 0, len(m.family.base.linear)+len(difference))}
-	for i, p := range net.circuit.parts {
-		p.stamp(net.at[i], &all)
-	}
-	m.st.linear = all.entries
-	used := make([]bool, net.size)
-	for i, p := range net.circuit.parts {
-		for k := range p.branches(net.at[i]) {
-			used[net.at[i].branch+k] = true
-		}
-	}
-	for row := net.nodes; row < net.size; row++ {
-		if !used[row] {
-			m.st.linear = append(m.st.linear, entry{row: row, col: row, g: 1})
-		}
-	}
+func (m *Member) settle(ctx context.Context, like *Member, related bool) error {
 	if like != nil && like.moved {
-		m.st.point.x = m.carried(like)
+		if m.st.point = like.st.point; !related {
+			m.st.point.x = m.carried(like)
+		}
 		if m.balanced() {
 			return nil
 		}
 	}
+	m.st.linear = m.whole()
 	if err := m.st.checkForced(); err != nil {
 		return err
 	}
-	r := m.newRested(difference)
+	r := m.newRested()
 	if like != nil && like.moved {
 		r.resume(m.st.point.x)
 	} else {
@@ -434,6 +473,25 @@ func (m *Member) settle(ctx context.Context, difference []entry, like *Member) e
 		}
 	}
 	return m.st.findOperatingPoint(ctx)
+}
+
+// whole is all of the member's linear equations.
+func (m *Member) whole() []entry {
+	net := m.st.net
+	all := stamps{entries: make([]entry, 0, len(m.family.base.linear)+len(m.own))}
+	used := make([]bool, net.size)
+	for i, p := range net.circuit.parts {
+		p.stamp(net.at[i], &all)
+		for k := range p.branches(net.at[i]) {
+			used[net.at[i].branch+k] = true
+		}
+	}
+	for row := net.nodes; row < net.size; row++ {
+		if !used[row] {
+			all.entries = append(all.entries, entry{row: row, col: row, g: 1})
+		}
+	}
+	return all.entries
 }
 
 // carried takes over another member's unknowns by their names.
@@ -460,8 +518,10 @@ func (m *Member) carried(like *Member) []float64 {
 // balanced says whether the unknowns are an operating point already.
 func (m *Member) balanced() bool {
 	rest := make([]float64, m.st.net.size)
-	for _, e := range m.st.linear {
-		rest[e.row] += e.g * m.st.point.x[e.col]
+	for _, list := range [...][]entry{m.family.base.linear, m.own} {
+		for _, e := range list {
+			rest[e.row] += e.g * m.st.point.x[e.col]
+		}
 	}
 	for _, node := range m.st.dcGroups.held {
 		rest[node] += m.st.point.x[node]
@@ -477,44 +537,52 @@ func (m *Member) balanced() bool {
 	return true
 }
 
-// conductances gives what the devices' differ by from the base's: of touched
-// ones, and of all where the operating point has moved.
-func (m *Member) conductances() []entry {
-	var minus, plus stamps
-	only := m.touch
-	if m.moved {
-		only = nil
-	}
-	m.family.base.smallSignalOf(&minus, only)
-	m.st.smallSignalOf(&plus, only)
-	for _, e := range minus.entries {
-		e.g, e.c = -e.g, -e.c
-		plus.entries = append(plus.entries, e)
-	}
-	return plus.entries
-}
-
-// derive finds the knobs' slopes, once they are asked for: the base's own where
-// nothing has moved.
+// derive finds the knobs' slopes, once they are asked for: the base's own, but for
+// touched parts; where the point has moved, at that.
 func (m *Member) derive() {
 	if m.derived {
 		return
 	}
 	m.derived = true
-	if m.moved {
-		m.slopes = m.st.slopesOf(m.family.knobs)
-		return
-	}
 	m.slopes = m.family.slopes
+	if m.moved {
+		m.slopes = make([]valueSlope, len(m.family.slopes))
+		for k, v := range m.family.slopes {
+			m.slopes[k] = m.moveSlope(v)
+		}
+	}
 	for k, knob := range m.family.knobs {
-		if _, touched := slices.BinarySearch(m.touch, knob.Part); !touched {
+		if !m.ownSlope(knob.Part) {
 			continue
 		}
-		if &m.slopes[0] == &m.family.slopes[0] {
+		if !m.moved && &m.slopes[0] == &m.family.slopes[0] {
 			m.slopes = slices.Clone(m.slopes)
 		}
 		m.slopes[k] = m.st.slopesOf(m.family.knobs[k : k+1])[0]
 	}
+}
+
+// ownSlope says whether a part's slopes are to be found anew: of one that the edit
+// touched, and where the point has moved of devices and of coupled coils.
+func (m *Member) ownSlope(part string) bool {
+	if _, touched := slices.BinarySearch(m.touch, part); touched {
+		return true
+	}
+	i, ok := m.st.net.circuit.byName[part]
+	if !ok || !m.moved {
+		return false
+	}
+	_, bent := m.st.net.circuit.parts[i].(device)
+	return bent || len(m.st.net.at[i].wound) > 0
+}
+
+// moveSlope is a slope of linear equations at the member's own point. A source's
+// does not depend on it.
+func (m *Member) moveSlope(v valueSlope) valueSlope {
+	if len(v.signal) > 0 {
+		v.force = m.st.point.forceOf(v.signal)
+	}
+	return v
 }
 
 // Value gives a value of a part of the member: see Circuit.Value.

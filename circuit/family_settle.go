@@ -38,16 +38,10 @@ func (inv inverse) real() realInverse {
 	return r
 }
 
-// newRested begins where the devices would. difference is what linear equations
-// the member has beyond the base's.
-func (m *Member) newRested(difference []entry) *rested {
+// newRested begins where the devices would.
+func (m *Member) newRested() *rested {
 	r := &rested{newton: m.st.newPoint(), inv: m.family.steady}
-	var minus stamps
-	m.family.base.smallSignal(&minus)
-	for i := range minus.entries {
-		minus.entries[i].g = -minus.entries[i].g
-	}
-	cells := slices.Concat(difference, unlike(m.family.base.dcGroups.held, m.st.dcGroups.held), minus.entries)
+	cells := slices.Concat(m.own, unlike(m.family.base.dcGroups.held, m.st.dcGroups.held), m.family.less)
 	cells = slices.DeleteFunc(gather(cells), func(e entry) bool { return e.g == 0 })
 	r.row, r.col = places(r.net.size), places(r.net.size)
 	for _, e := range cells {

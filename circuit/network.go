@@ -128,12 +128,15 @@ func (n *network) locate(p Part, s curve.Setting, keep []string) place {
 	}
 	switch p := p.(type) {
 	case Slider:
-		at.travel = (s.Slider(p.Name) + 1) / 2
+		at.travel = travelAt(s, p)
 	case Contact:
 		at.closed = p.closedAt(n.circuit.positionOf(s, p.Switch))
 	}
 	return at
 }
+
+// travelAt is a slider's share of travel from the cut end.
+func travelAt(s curve.Setting, p Slider) float64 { return (s.Slider(p.Name) + 1) / 2 }
 
 func (c *Circuit) checkSetting(s curve.Setting) error {
 	var found finding.List

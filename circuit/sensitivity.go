@@ -108,6 +108,7 @@ type valueSlope struct {
 	part, value string
 	signal      []entry // dA/d(value) of the signal's equations, the operating point held
 	force       []term  // ∂F/∂(value) of the direct-current equations F = 0
+	between     bool    // signal is an admittance between two nodes
 }
 
 // valueSlopes lists every value that has an effect.
@@ -129,11 +130,8 @@ func (st *State) slopeOf(i int, name string, v *valueSlope) bool {
 	p, at := st.net.circuit.parts[i], st.net.at[i]
 	var s stamps
 	if p.slope(at, name, &s) {
-		v.signal = s.entries
-		for _, x := range s.entries {
-			v.force = append(v.force, term{row: x.row, g: x.g * st.point.x[x.col]})
-		}
-		v.force = kept(v.force)
+		v.signal, v.between = s.entries, admits(s.entries)
+		v.force = st.point.forceOf(s.entries)
 		return true
 	}
 	if d, ok := p.(drive); ok && name == "DC" {
@@ -153,6 +151,15 @@ func (st *State) slopeOf(i int, name string, v *valueSlope) bool {
 		}
 	}
 	return false
+}
+
+// forceOf is what a slope of linear equations does to those of direct current.
+func (o operating) forceOf(slope []entry) []term {
+	var force []term
+	for _, e := range slope {
+		force = append(force, term{row: e.row, g: e.g * o.x[e.col]})
+	}
+	return kept(force)
 }
 
 // complexStep is far below the last digit of any value: its square vanishes

@@ -26,6 +26,7 @@ type family struct {
 	*circuit.Family
 	dead  bool
 	items []item
+	like  int // the family whose member is shown to this one's; −1 for none
 }
 
 // item is a reading asked of a family. sign is −1 where it is taken off.
@@ -41,26 +42,42 @@ func (t *Table) bank(ctx context.Context) (*bank, error) {
 		return nil, err
 	}
 	known := map[string]*family{}
+	var asked []wanted
 	for i, r := range t.Readings {
 		if r.Kind == reading.Ohms && r.Meter.TestVolts >= circuit.JunctionVolts {
 			b.direct = append(b.direct, i)
 			continue
 		}
-		if err := b.place(ctx, known, cold, i, r.Setting, 1); err != nil {
-			return nil, err
-		}
+		asked = b.place(asked, known, cold, item{i, 1}, r.Setting)
 		if r.Less != nil {
-			if err := b.place(ctx, known, cold, i, *r.Less, -1); err != nil {
-				return nil, err
-			}
+			asked = b.place(asked, known, cold, item{i, -1}, *r.Less)
 		}
 	}
+	errs := make([]error, len(asked))
+	t.share(len(asked), 1, func(next func() int) {
+		for i := next(); i < len(asked) && ctx.Err() == nil; i = next() {
+			b.families[i].Family, errs[i] = asked[i].of.Family(ctx, asked[i].at, asked[i].plan)
+		}
+	})
+	for _, err := range append(errs, ctx.Err()) {
+		if err != nil {
+			return nil, err
+		}
+	}
+	b.relate()
 	return b, nil
 }
 
-// place finds the family of a reading, or makes it.
-func (b *bank) place(ctx context.Context, known map[string]*family, cold *circuit.Circuit, i int, s curve.Setting, sign float64) error {
-	r := b.table.Readings[i]
+// wanted is a family to be made.
+type wanted struct {
+	of   *circuit.Circuit
+	at   curve.Setting
+	plan circuit.FamilyPlan
+}
+
+// place finds the family of a reading, or has it made.
+func (b *bank) place(asked []wanted, known map[string]*family, cold *circuit.Circuit, it item, s curve.Setting) []wanted {
+	r := b.table.Readings[it.reading]
 	plan := circuit.FamilyPlan{Kelvin: b.table.plan.Cond.Kelvin, Knobs: b.table.causes.knobs}
 	whole, key := b.table.base, "volts "+s.String()
 	switch r.Kind {
@@ -72,16 +89,29 @@ func (b *bank) place(ctx context.Context, known map[string]*family, cold *circui
 	}
 	f := known[key]
 	if f == nil {
-		made, err := whole.Family(ctx, s, plan)
-		if err != nil {
-			return err
-		}
-		f = &family{Family: made, dead: r.Kind == reading.Ohms}
+		f = &family{dead: r.Kind == reading.Ohms}
 		known[key] = f
 		b.families = append(b.families, f)
+		asked = append(asked, wanted{whole, s, plan})
 	}
-	f.items = append(f.items, item{i, sign})
-	return nil
+	f.items = append(f.items, it)
+	return asked
+}
+
+// relate finds whose members are shown to whose: those of the first kin; else, of
+// live ones, of the first that is live, whose operating point may be much the same.
+func (b *bank) relate() {
+	list := make([]*circuit.Family, len(b.families))
+	for i, f := range b.families {
+		list[i] = f.Family
+	}
+	circuit.Kin(list)
+	for i, f := range b.families {
+		f.like = slices.IndexFunc(b.families[:i], func(g *family) bool { return f.Related(g.Family) })
+		if f.like < 0 && !f.dead {
+			f.like = slices.IndexFunc(b.families[:i], func(g *family) bool { return !g.dead })
+		}
+	}
 }
 
 // loadOf gives an interface's input as parts.
@@ -103,34 +133,88 @@ func black(r reading.Reading) string {
 	return r.Black
 }
 
-// ask fills a column; one that has a neighbour to lend takes its loads and is not
-// derived. found names where the circuit has no answer; an error ends
-// the whole table.
-func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c, lender *column) (found finding.List, err error) {
-	n := len(b.table.rows)
-	c.value, c.state, c.own, c.loads = make([]float64, n), make([]state, n), make([]float64, n), make([][]load, n)
-	c.small = make([]float64, n)
-	by := make([][]float64, n)
-	for i := range c.state {
-		c.state[i] = unknown
+// asking is a column being filled.
+type asking struct {
+	toFill
+	to           *column
+	edits        []circuit.Edit
+	edited, cold *circuit.Circuit // nil: the circuit cannot be edited so
+	by           [][]float64      // by row, until its reading is whole
+	members      []*circuit.Member
+	found        finding.List
+}
+
+// begin makes room in a column.
+func (b *bank) begin(c toFill) (*asking, error) {
+	t, n := b.table, len(b.table.rows)
+	a := &asking{toFill: c, to: &t.columns[c.column], by: make([][]float64, n), members: make([]*circuit.Member, len(b.families))}
+	a.edits = t.Hypotheses[c.hypothesis].Cases[c.column-t.of[c.hypothesis]].Edits
+	a.to.value, a.to.state, a.to.own, a.to.loads = make([]float64, n), make([]state, n), make([]float64, n), make([][]load, n)
+	a.to.small = make([]float64, n)
+	for i := range a.to.state {
+		a.to.state[i] = unknown
 	}
-	edited, err := b.table.base.Edited(edits...)
+	edited, err := t.base.Edited(a.edits...)
 	if err != nil {
-		found, _ = finding.From(err)
-		return found, nil
+		a.found, _ = finding.From(err)
+		return a, nil
 	}
-	cold, err := edited.Dead(b.off)
-	if err != nil {
-		return nil, err
-	}
-	var like *circuit.Member
-	blocked := map[int]bool{}
-	for _, f := range b.families {
-		which, from := edited, like
-		if f.dead {
-			which, from = cold, nil
+	a.edited = edited
+	a.cold, err = edited.Dead(b.off)
+	return a, err
+}
+
+// ask fills columns, family by family. Those that have a neighbour to lend take
+// its loads and are not derived. Each column's found names where the circuit has no
+// answer; an error ends the whole table.
+func (b *bank) ask(ctx context.Context, list []toFill) ([]*asking, error) {
+	var all []*asking
+	for _, c := range list {
+		a, err := b.begin(c)
+		if err != nil {
+			return nil, err
 		}
-		m, err := f.Member(ctx, which, from)
+		all = append(all, a)
+	}
+	room := make([]load, 0, b.table.causes.count)
+	for i, f := range b.families {
+		in, err := b.members(ctx, all, i)
+		if err != nil {
+			return nil, err
+		}
+		for _, it := range f.items {
+			b.take(in, i, it)
+			if b.table.Readings[it.reading].Less == nil {
+				for _, a := range in {
+					b.finish(a, it.reading, room)
+				}
+			}
+		}
+	}
+	for _, a := range all {
+		if err := b.end(ctx, a, room); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// members gives those of the columns that have an answer in a family.
+func (b *bank) members(ctx context.Context, all []*asking, i int) (in []*asking, err error) {
+	f := b.families[i]
+	for _, a := range all {
+		which := a.edited
+		if f.dead {
+			which = a.cold
+		}
+		if which == nil {
+			continue
+		}
+		var like *circuit.Member
+		if f.like >= 0 {
+			like = a.members[f.like]
+		}
+		m, err := f.Member(ctx, which, like)
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
@@ -139,46 +223,54 @@ func (b *bank) ask(ctx context.Context, edits []circuit.Edit, c, lender *column)
 			if !ok {
 				return nil, err
 			}
-			found = append(found, wrong...)
-			for _, it := range f.items {
-				blocked[it.reading] = true
-			}
+			a.found = append(a.found, wrong...)
 			continue
 		}
-		if lender != nil {
+		if a.lender != nil {
 			m = m.Underived()
 		}
-		c.moved = c.moved || !f.dead && !m.Unmoved()
-		if !f.dead && like == nil {
-			like = m
-		}
-		for _, it := range f.items {
-			b.take(m, it, c, by)
-		}
+		a.to.moved = a.to.moved || !f.dead && !m.Unmoved()
+		a.members[i] = m
+		in = append(in, a)
+	}
+	return in, nil
+}
+
+// end asks what no family answers, and finishes what no single one did.
+func (b *bank) end(ctx context.Context, a *asking, room []load) error {
+	if a.edited == nil {
+		return nil
 	}
 	for _, i := range b.direct {
-		wrong, err := b.opened(ctx, edited, i, c, by)
+		wrong, err := b.opened(ctx, a.edited, i, a.to, a.by)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		found = append(found, wrong...)
+		a.found = append(a.found, wrong...)
+		b.finish(a, i, room)
 	}
-	for _, e := range edits {
-		b.rescale(e, c, by)
-	}
-	room := make([]load, 0, b.table.causes.count)
-	for r := range b.table.rows {
-		if blocked[b.table.rows[r].reading] {
-			c.state[r] = unknown
+	for i, r := range b.table.Readings {
+		if r.Less != nil {
+			b.finish(a, i, room)
 		}
-		b.finish(r, c, lender, by[r], room)
 	}
-	return found, nil
+	for i, f := range b.families {
+		if a.members[i] != nil {
+			continue
+		}
+		for _, it := range f.items {
+			for at := b.table.first[it.reading]; at < b.table.first[it.reading+1]; at++ {
+				a.to.state[at] = unknown
+			}
+		}
+	}
+	a.members = nil
+	return nil
 }
 
 // rescale: the tolerance of a part whose value is out is a share of the value it
 // has; where the size is not known, it is part of that.
-func (b *bank) rescale(e circuit.Edit, c *column, by [][]float64) {
+func (b *bank) rescale(e circuit.Edit, c *column, by []float64) {
 	k, ok := b.table.causes.knob[circuit.Knob{Part: e.Part, Value: e.Value}]
 	if !ok || e.Kind != circuit.EditScale {
 		return
@@ -187,24 +279,28 @@ func (b *bank) rescale(e circuit.Edit, c *column, by [][]float64) {
 	if c.width > 0 {
 		factor = 0
 	}
-	for _, row := range by {
-		if k < len(row) {
-			row[k] *= factor
-		}
+	if k < len(by) {
+		by[k] *= factor
 	}
 }
 
-// take puts one reading to a member.
-func (b *bank) take(m *circuit.Member, it item, c *column, by [][]float64) {
+// take puts one reading to a family's members.
+func (b *bank) take(in []*asking, family int, it item) {
 	r, at := b.table.Readings[it.reading], b.table.first[it.reading]
-	switch r.Kind {
-	case reading.Volts:
-		put(c, by, at, m.Volts(r.Red, black(r.Reading), r.Meter.InputOhms))
-	case reading.Ohms:
-		put(c, by, at, m.Ohms(r.Red, black(r.Reading)))
-	default:
-		for k, a := range m.Gains() {
-			heard(c, by, at+k, a, it.sign, r.Less != nil)
+	var members []*circuit.Member
+	for _, a := range in {
+		switch m := a.members[family]; r.Kind {
+		case reading.Volts:
+			put(a.to, a.by, at, m.Volts(r.Red, black(r.Reading), r.Meter.InputOhms))
+		case reading.Ohms:
+			put(a.to, a.by, at, m.Ohms(r.Red, black(r.Reading)))
+		default:
+			members = append(members, m)
+		}
+	}
+	for i, gains := range circuit.Gains(members) {
+		for k, v := range gains {
+			heard(in[i].to, in[i].by, at+k, v, it.sign, r.Less != nil)
 		}
 	}
 }
@@ -264,10 +360,21 @@ func (b *bank) opened(ctx context.Context, edited *circuit.Circuit, i int, c *co
 	return nil, nil
 }
 
-// finish turns derivatives into shares of independent causes. What is a small share
+// finish is for all rows of a reading.
+func (b *bank) finish(a *asking, which int, room []load) {
+	for at := b.table.first[which]; at < b.table.first[which+1]; at++ {
+		for _, e := range a.edits {
+			b.rescale(e, a.to, a.by[at])
+		}
+		b.weigh(at, a.to, a.lender, a.by[at], room)
+		a.by[at] = nil
+	}
+}
+
+// weigh turns derivatives into shares of independent causes. What is a small share
 // of the variance that is the row's own is put to that: not of the whole variance,
 // in which a level that nobody knows would swamp every part.
-func (b *bank) finish(at int, c, lender *column, by []float64, room []load) {
+func (b *bank) weigh(at int, c, lender *column, by []float64, room []load) {
 	if c.state[at] != number {
 		return
 	}

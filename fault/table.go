@@ -234,9 +234,9 @@ func (t *Table) fill(ctx context.Context, b *bank) error {
 				}
 			}
 		}
-		t.share(len(list), 1, func(next func() int) {
-			for i := next(); i < len(list) && ctx.Err() == nil; i = next() {
-				f.fill(ctx, list[i])
+		t.share((len(list)+atOnce-1)/atOnce, 1, func(next func() int) {
+			for i := atOnce * next(); i < len(list) && ctx.Err() == nil; i = atOnce * next() {
+				f.fill(ctx, list[i:min(i+atOnce, len(list))])
 			}
 		})
 	}
@@ -249,6 +249,10 @@ func (t *Table) fill(ctx context.Context, b *bank) error {
 	t.tell(f.found)
 	return nil
 }
+
+// atOnce is how many columns are filled at a time: enough that an inverse, once it
+// has been fetched, serves many.
+const atOnce = 48
 
 type toFill struct {
 	hypothesis, column int
@@ -265,19 +269,21 @@ type filling struct {
 	failure error
 }
 
-func (f *filling) fill(ctx context.Context, c toFill) {
+func (f *filling) fill(ctx context.Context, list []toFill) {
 	t := f.table
-	edits := t.Hypotheses[c.hypothesis].Cases[c.column-t.of[c.hypothesis]].Edits
-	wrong, err := f.bank.ask(ctx, edits, &t.columns[c.column], c.lender)
+	all, err := f.bank.ask(ctx, list)
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.found[c.column] = wrong
 	if err != nil {
 		f.failure = err
+		return
 	}
-	f.done++
-	if t.plan.Progress != nil {
-		t.plan.Progress(f.done, len(t.columns))
+	for _, a := range all {
+		f.found[a.column] = a.found
+		f.done++
+		if t.plan.Progress != nil {
+			t.plan.Progress(f.done, len(t.columns))
+		}
 	}
 }
 
