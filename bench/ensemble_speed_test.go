@@ -27,6 +27,7 @@ func BenchmarkBuilds(b *testing.B) {
 	if err != nil || len(found) > 0 {
 		b.Fatal(err, found)
 	}
+	s.Forecast()
 	builds, measure := s.Ensemble.NewBuilds(), s.Measure()
 	rng := rand.New(rand.NewPCG(1, 2))
 	figures := make([][circuit.BuildCount]float64, len(measure.Figures()))

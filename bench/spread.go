@@ -145,6 +145,7 @@ func (c *Case) spreadPlan(ctx context.Context, q SpreadQuestion) (spread.Plan, [
 	if err != nil {
 		return spread.Plan{}, nil, nil, err
 	}
+	sampling.Forecast()
 	p.Ensemble, p.Measure = sampling.Ensemble, sampling.Measure
 	if q.Hold != nil {
 		p.Measure = func() circuit.Measure { return held{sampling.Measure(), q.Hold} }

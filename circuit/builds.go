@@ -17,6 +17,8 @@ type Builds struct {
 	parts   [BuildCount][]Part     // the parts behind the knobs, as pointers
 	knobs   [BuildCount][]*float64 // their fields
 	crews   []crew                 // by setting
+	slots   []buildValue           // by slot: what one entry of a part puts into its cell
+	sums    []buildValue           // by sum of the ensemble
 	scratch stamps
 	wound   [2]winding // of the coupling being written
 	Redone  int        // lanes solved again with full pivoting, in all
@@ -28,25 +30,23 @@ type crew struct {
 	worker        // for gains and slopes
 	gain   worker // for gains alone, in the same lanes
 	loads  []load
-	values [][BuildCount]cellValue // by varying cell, by build
+	sum    []*buildValue // by cell; nil: the same in every build
 }
+
+// buildValue is a value g + ω·c in every build, c split.
+type buildValue struct{ g, re, im [BuildCount]float64 }
 
 // load is one cell that the lanes must fill: alike in every build but for
-// the frequency (place < 0), or with values of its own.
+// the frequency (no sum), or with values of its own.
 type load struct {
 	entry
-	place  int
+	sum    *buildValue
 	re, im *sparse.Vector
-}
-
-type cellValue struct {
-	g float64
-	c complex128
 }
 
 // NewBuilds makes a worker's builds, all of them nominal.
 func (e *Ensemble) NewBuilds() *Builds {
-	b := &Builds{of: e}
+	b := &Builds{of: e, slots: make([]buildValue, e.slots), sums: make([]buildValue, len(e.sums))}
 	for k := range BuildCount {
 		for _, i := range e.parts {
 			b.parts[k] = append(b.parts[k], turnable(e.settings[0].state.net.circuit.parts[i]))
@@ -57,21 +57,25 @@ func (e *Ensemble) NewBuilds() *Builds {
 	}
 	b.crews = make([]crew, len(e.settings))
 	for i := range e.settings {
-		b.crews[i].hire(e, &e.settings[i])
+		b.hire(&b.crews[i], &e.settings[i])
 	}
 	b.Turn(BuildCount)
 	return b
 }
 
-func (c *crew) hire(e *Ensemble, s *ensembleSetting) {
-	c.lanes = s.plan.NewLanes()
+func (b *Builds) hire(c *crew, s *ensembleSetting) {
+	e := b.of
+	c.lanes, c.sum = s.plan.NewLanes(), make([]*buildValue, len(e.cells))
 	values := e.valuesOf(s.state)
 	for i, cell := range e.cells {
+		if k := s.sum[i]; k >= 0 {
+			c.sum[i] = &b.sums[k]
+		}
 		if cell.class == sparse.Const || cell.class == sparse.ConstImag {
 			c.lanes.SetConst(i, values[i].g)
 		}
 		if re, im := c.lanes.Cell(i); re != nil || im != nil {
-			c.loads = append(c.loads, load{values[i], cell.place, re, im})
+			c.loads = append(c.loads, load{values[i], c.sum[i], re, im})
 		}
 	}
 	c.lanes.Fold()
@@ -81,75 +85,70 @@ func (c *crew) hire(e *Ensemble, s *ensembleSetting) {
 	size := s.plan.Size()
 	c.b, c.x = make([]complex128, size), make([]complex128, size)
 	c.gain = worker{lanes: c.lanes, solvers: []*sparse.Solver{c.lanes.NewSolver(s.gain)}, b: c.b, x: c.x}
-	c.values = make([][BuildCount]cellValue, len(s.still))
 }
 
 // Set turns a knob of one build. Turn must follow before the next gain.
 func (b *Builds) Set(build, knob int, value float64) { *b.knobs[build][knob] = value }
 
-// Turn carries the knobs of the first n builds into the equations. What is
-// alike at every setting is written once; only the sliders stand differently.
+// Value gives how a knob of one build is set.
+func (b *Builds) Value(build, knob int) float64 { return *b.knobs[build][knob] }
+
+// Turn carries the knobs of the first n builds into the equations.
 func (b *Builds) Turn(n int) {
 	for k := range n {
-		b.scratch.entries = b.scratch.entries[:0]
-		b.stampAlike(k)
-		for i := range b.crews {
-			b.scratch.entries = b.scratch.entries[:b.of.alike]
-			b.stampSliders(i, k)
-			b.crews[i].turn(&b.of.settings[i], k, b.scratch.entries)
-		}
+		b.stamp(k)
+	}
+	for i := range b.of.sums {
+		b.sums[i].add(&b.of.sums[i], b.slots, n)
 	}
 }
 
-// stampAlike writes the parts behind the knobs and the couplings of their
-// coils, but no slider.
-func (b *Builds) stampAlike(build int) {
-	st, next := b.of.settings[0].state, 0
-	for i, p := range st.net.circuit.parts {
-		at := st.net.at[i]
-		if next < len(b.of.parts) && b.of.parts[next] == i {
-			p = b.parts[build][next]
-			next++
-		} else if !(coupling(at) && b.of.moving(st, i)) {
-			continue
-		}
-		if b.of.slider[i] {
-			continue
+// stamp writes what the parts of one build put into the cells.
+func (b *Builds) stamp(build int) {
+	e := b.of
+	parts := e.settings[0].state.net.circuit.parts
+	for _, s := range e.stamped {
+		p, at := parts[s.part], s.at
+		if s.turned >= 0 {
+			p = b.parts[build][s.turned]
 		}
 		if coupling(at) {
 			at = b.rewound(at, build)
 		}
+		b.scratch.entries = b.scratch.entries[:0]
 		p.stamp(at, &b.scratch)
-	}
-}
-
-// stampSliders writes the sliders where one setting has them.
-func (b *Builds) stampSliders(setting, build int) {
-	st, next := b.of.settings[setting].state, 0
-	for i, p := range st.net.circuit.parts {
-		if next < len(b.of.parts) && b.of.parts[next] == i {
-			p = b.parts[build][next]
-			next++
+		if len(b.scratch.entries) != s.last-s.first {
+			panic("circuit: a knob at 0 takes an equation away")
 		}
-		if b.of.slider[i] {
-			p.stamp(st.net.at[i], &b.scratch)
+		for i, x := range b.scratch.entries {
+			if slot := e.slot[s.first+i]; slot >= 0 {
+				to := &b.slots[slot]
+				to.g[build], to.re[build], to.im[build] = x.g, real(x.c), imag(x.c)
+			}
 		}
 	}
 }
 
-// turn takes one build's entries into the cells.
-func (c *crew) turn(s *ensembleSetting, build int, entries []entry) {
-	if len(entries) != len(s.route) {
-		panic("circuit: a knob at 0 takes an equation away")
+// add makes a sum in the first n builds, of what its class has.
+func (l *buildValue) add(s *sum, slots []buildValue, n int) {
+	for k := range n {
+		l.g[k], l.re[k], l.im[k] = s.still.g, real(s.still.c), imag(s.still.c)
 	}
-	for i, x := range s.still {
-		c.values[i][build] = cellValue{x.g, x.c}
-	}
-	for i, x := range entries {
-		if k := s.route[i]; k >= 0 {
-			c.values[k][build].g += x.g
-			c.values[k][build].c += x.c
+	for _, slot := range s.slots {
+		from := &slots[slot]
+		if s.class != sparse.Imag {
+			addTo(l.g[:n], from.g[:n])
+			addTo(l.re[:n], from.re[:n])
 		}
+		if s.class != sparse.Real {
+			addTo(l.im[:n], from.im[:n])
+		}
+	}
+}
+
+func addTo(sum, x []float64) {
+	for k, v := range x {
+		sum[k] += v
 	}
 }
 
@@ -218,16 +217,15 @@ func (c *crew) slopes(s *ensembleSetting, build []int32, gain, byHz []complex128
 		cell := &s.slope.cells[i]
 		xr, xi := c.solvers[0].X(cell.column)
 		lr, li := c.solvers[1].X(cell.row)
-		place := s.place[cell.cell]
-		if place < 0 {
+		sum := c.sum[cell.cell]
+		if sum == nil {
 			for k := range build {
 				addTriple(&sumRe, &sumIm, k, lr[k], li[k], cell.c, xr[k], xi[k])
 			}
 			continue
 		}
-		values := &c.values[place]
 		for k, n := range build {
-			addTriple(&sumRe, &sumIm, k, lr[k], li[k], values[n].c, xr[k], xi[k])
+			addTriple(&sumRe, &sumIm, k, lr[k], li[k], complex(sum.re[n], sum.im[n]), xr[k], xi[k])
 		}
 	}
 	for k := range build {
@@ -245,28 +243,33 @@ func addTriple(sumRe, sumIm *sparse.Vector, k int, lr, li float64, c complex128,
 
 // load fills the lanes, each with its own build and frequency.
 func (c *crew) load(build []int32, hz []float64) {
-	var omega sparse.Vector
+	var lanes sparse.Vector
+	omega := lanes[:len(hz)]
 	for k, f := range hz {
 		omega[k] = 2 * math.Pi * f
 	}
+	inOrder := ordered(build)
 	for i := range c.loads {
 		l := &c.loads[i]
-		if l.place < 0 {
-			l.alike(omega[:len(hz)])
-			continue
-		}
-		values := &c.values[l.place]
-		if l.re != nil {
-			for k, n := range build {
-				l.re[k] = values[n].g + omega[k]*real(values[n].c)
-			}
-		}
-		if l.im != nil {
-			for k, n := range build {
-				l.im[k] = omega[k] * imag(values[n].c)
-			}
+		switch {
+		case l.sum == nil:
+			l.alike(omega)
+		case inOrder:
+			l.inOrder(omega)
+		default:
+			l.among(build, omega)
 		}
 	}
+}
+
+// ordered says whether lane by lane is build by build, as a measure asks.
+func ordered(build []int32) bool {
+	for k, n := range build {
+		if int(n) != k {
+			return false
+		}
+	}
+	return true
 }
 
 // alike fills a cell that only the frequency changes.
@@ -280,6 +283,39 @@ func (l *load) alike(omega []float64) {
 		for k, w := range omega {
 			l.im[k] = w * imag(l.c)
 		}
+	}
+}
+
+// among fills a cell with the values of any builds.
+func (l *load) among(build []int32, omega []float64) {
+	if l.re != nil {
+		for k, n := range build {
+			l.re[k] = l.sum.g[n] + omega[k]*l.sum.re[n]
+		}
+	}
+	if l.im != nil {
+		for k, n := range build {
+			l.im[k] = omega[k] * l.sum.im[n]
+		}
+	}
+}
+
+// inOrder is among where every lane has the build of its number.
+func (l *load) inOrder(omega []float64) {
+	n := len(omega)
+	switch {
+	case l.im == nil: // no ω in it
+		copy(l.re[:n], l.sum.g[:n])
+		return
+	case l.re != nil:
+		to, g, re := l.re[:n], l.sum.g[:n], l.sum.re[:n]
+		for k, w := range omega {
+			to[k] = g[k] + w*re[k]
+		}
+	}
+	to, im := l.im[:n], l.sum.im[:n]
+	for k, w := range omega {
+		to[k] = w * im[k]
 	}
 }
 

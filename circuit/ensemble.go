@@ -32,11 +32,11 @@ type Ensemble struct {
 	parts    []int  // numbers of the parts behind the knobs, rising
 	of       []int  // by knob: its place in parts
 	slider   []bool // by part: it is one
-	alike    int    // entries of the parts that vary, the sliders' left out
 	settings []ensembleSetting
 	cells    []ensembleCell
-	source   []term
-	out      int
+	stampings
+	source []term
+	out    int
 }
 
 // ensembleSetting is one setting with its plan.
@@ -46,17 +46,15 @@ type ensembleSetting struct {
 	solve [2]*sparse.SolvePlan // the equations, and their adjoint
 	gain  *sparse.SolvePlan    // the equations, for the out alone
 	slope slope
-	still []entry // by varying cell: what the parts that do not vary put there
-	place []int   // by cell: its place among the varying ones, −1 for none
-	route []int   // by entry of the parts that do: its place among the varying cells, −1 for a connection
+	sum   []int // by cell: which sum it holds, −1 for the same in every build
 }
 
-// ensembleCell is a cell of the matrix: what the parts that stay put into it,
-// and whether a part that varies or a slider writes it too.
+// ensembleCell is a cell of the matrix, and whether a part that varies or a
+// slider writes it.
 type ensembleCell struct {
 	row, col int
 	class    sparse.Class
-	place    int // among the varying cells; −1: the same in every build
+	varies   bool
 }
 
 // Ensemble plans a circuit for many builds. The knobs are values of parts;
@@ -140,7 +138,7 @@ func (e *Ensemble) findCells(states []*State) {
 			p := place{cell.row, cell.col}
 			if _, ok := at[p]; !ok {
 				at[p] = len(e.cells)
-				e.cells = append(e.cells, ensembleCell{row: cell.row, col: cell.col, class: cell.class(), place: -1})
+				e.cells = append(e.cells, ensembleCell{row: cell.row, col: cell.col, class: cell.class()})
 			}
 		}
 	}
@@ -153,17 +151,14 @@ func (e *Ensemble) findCells(states []*State) {
 		}
 		for _, x := range s.entries {
 			cell := &e.cells[at[place{x.row, x.col}]]
-			if unit := x.c == 0 && (x.g == 1 || x.g == -1); unit && cell.place < 0 {
+			if unit := x.c == 0 && (x.g == 1 || x.g == -1); unit && !cell.varies {
 				continue // a connection: the same whatever the values
 			}
-			cell.place = 0
+			cell.varies = true
 		}
 	}
-	next := 0
 	for i := range e.cells {
-		if e.cells[i].place == 0 {
-			e.cells[i].place = next
-			next++
+		if e.cells[i].varies {
 			e.cells[i].settle(states)
 		}
 	}
@@ -218,46 +213,9 @@ func (e *Ensemble) addSetting(st *State) error {
 		plan.NewSolve(rhsOf(e.source), s.columns, false),
 		plan.NewSolve(rhsOf(out), s.rows, true),
 	}, gain: plan.NewSolve(rhsOf(e.source), []int{e.out}, false)}
-	e.routes(&added, values)
+	added.sum = e.sumsOf(st, values)
 	e.settings = append(e.settings, added)
 	return nil
-}
-
-// moved writes the parts that vary between builds, then the sliders, which
-// vary between settings too; alike counts the entries of the former.
-func (e *Ensemble) moved(st *State) stamps {
-	var s stamps
-	for _, sliders := range [...]bool{false, true} {
-		for i, p := range st.net.circuit.parts {
-			if e.moving(st, i) && e.slider[i] == sliders {
-				p.stamp(st.net.at[i], &s)
-			}
-		}
-		if !sliders {
-			e.alike = len(s.entries)
-		}
-	}
-	return s
-}
-
-// routes finds where the entries of the parts that vary go, and what is left
-// in those cells without them.
-func (e *Ensemble) routes(s *ensembleSetting, values []entry) {
-	for i, c := range e.cells {
-		s.place = append(s.place, c.place)
-		if c.place >= 0 {
-			s.still = append(s.still, values[i])
-		}
-	}
-	moving := e.moved(s.state)
-	for _, x := range moving.entries {
-		k := e.cells[e.cell(x.row, x.col)].place
-		s.route = append(s.route, k)
-		if k >= 0 {
-			s.still[k].g -= x.g
-			s.still[k].c -= x.c
-		}
-	}
 }
 
 func (e *Ensemble) size(st *State) int {

@@ -28,10 +28,11 @@ func FigureNames() []string { return []string{"centre_hz", "boost_db", "cut_db",
 type Sampling struct {
 	Ensemble *circuit.Ensemble
 	bands    []string
-	nominal  []sideNominal        // by band and side: boost, cut, boost, …
-	nodes    []float64            // ln of the frequencies that the flat gain is taken at
+	nominal  []sideNominal // by band and side: boost, cut, boost, …
+	flat     *flatCurve
 	fine     bool                 // roots to fineSettled, and the flat gain asked for wherever the band's is
 	skip     [figuresPerBand]bool // cut and Q where no band's is asked for: NaN
+	forecast *forecast            // nil: roots are looked for from where the circuit as it is has them
 }
 
 // sideNominal is one side of one band in the circuit as it is.
@@ -44,10 +45,13 @@ type sideNominal struct {
 	sign       float64 // +1: the extremum is a maximum
 }
 
-// nodesPerNeper spaces the flat gain's nodes: it is nearly level, and cubics
-// through four nodes each hold it to 1e-4 dB at this spacing even where source
-// and feed are not matched.
-const nodesPerNeper = 3
+// width is how far apart the edges are, in nepers; a neper when one is missing.
+func (n *sideNominal) width() float64 {
+	if !n.hasEdge[0] || !n.hasEdge[1] {
+		return 1
+	}
+	return min(n.edge[1]-n.edge[0], 1)
+}
 
 // IDNotSampled: a band has no centre in the circuit as it is, so it has none
 // to follow through the builds. Place: the band.
@@ -81,21 +85,11 @@ func (e *Equaliser) Sampling(ctx context.Context, states States, knobs []circuit
 			low, high = min(low, n.peak, n.edge[0]), max(high, n.peak, n.edge[1])
 		}
 	}
-	s.nodes = flatNodes(low-math.Ln2, high+math.Ln2)
+	if s.flat, err = sampleFlat(ctx, flat, low-math.Ln2, high+math.Ln2); err != nil {
+		return nil, nil, err
+	}
 	s.Ensemble, err = e.circuit.Ensemble(ends, knobs, Source, OutputPoint)
 	return s, found, err
-}
-
-func flatNodes(low, high float64) []float64 {
-	if !(high > low) {
-		return nil
-	}
-	n := int(math.Ceil((high-low)*nodesPerNeper)) + 1
-	nodes := make([]float64, n)
-	for i := range nodes {
-		nodes[i] = low + (high-low)*float64(i)/float64(n-1)
-	}
-	return nodes
 }
 
 // nominalSides searches both sides of a band; nil when one has no extremum.

@@ -34,6 +34,13 @@ func TestFiguresStandWhereTheSearchStops(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	whereTheSearchStops(t, sampling, from)
+	sampling.Forecast()
+	whereTheSearchStops(t, sampling, from)
+}
+
+func whereTheSearchStops(t *testing.T, sampling *Sampling, from uint64) {
+	t.Helper()
 	rng := rand.New(rand.NewPCG(from, 1))
 	for _, within := range []float64{0.02, 0.1, 0.3} {
 		builds := sampling.Ensemble.NewBuilds()
@@ -43,7 +50,7 @@ func TestFiguresStandWhereTheSearchStops(t *testing.T) {
 		off := [figuresPerBand]float64{}
 		for range trials.Count(20) {
 			for k := range circuit.BuildCount {
-				for i := range knobs {
+				for i := range sampling.Ensemble.Knobs() {
 					builds.Set(k, i, sampling.Ensemble.Nominal(i)*(1+within*(2*rng.Float64()-1)))
 				}
 			}
@@ -65,6 +72,6 @@ func TestFiguresStandWhereTheSearchStops(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("parts within %g: off by at most %.2g", within, off)
+		t.Logf("forecast %v, parts within %g: off by at most %.2g", sampling.forecast != nil, within, off)
 	}
 }

@@ -16,22 +16,27 @@ const (
 	sampleSettled = 1e-5
 	// fineSettled is the same where slopes are taken from the figures.
 	fineSettled = 1e-9
-	// curving is above what half the second derivative over the first is at the
-	// roots, per neper: bands are about a neper wide.
-	curving = 4
+	// curving over a band's width is above what half the second derivative over
+	// the first is at its roots: a band curve has no features narrower than
+	// itself. Widths are nepers.
+	curving = 6
 )
 
 // bandMeasure takes the figures of every band of a Sampling.
 type bandMeasure struct {
 	of        *Sampling
 	settledAt float64
-	flatY     [][circuit.BuildCount]float64 // by node: dB
+	flatY     [][circuit.BuildCount]float64               // by node: dB more than the circuit as it is
+	flatS     [][circuit.BuildCount]float64               // by node: its slope by ln(frequency)
+	turn      [][circuit.BuildCount]float64               // by knob, when there is a forecast: ln of how far it stands from the nominal
+	root      [][rootsPerSide][circuit.BuildCount]float64 // by side: what was found
 
 	x, y, s    [circuit.BuildCount]float64 // where each build was last asked
 	lastX      [circuit.BuildCount]float64
 	lastS      [circuit.BuildCount]float64 // the slope there, or for an edge the gain
 	done       [circuit.BuildCount]bool
 	peakX      [circuit.BuildCount]float64
+	peakStart  [circuit.BuildCount]float64 // where its search began
 	peakY      [circuit.BuildCount]float64
 	build      [circuit.BuildCount]int32
 	hz         [circuit.BuildCount]float64
@@ -40,8 +45,16 @@ type bandMeasure struct {
 
 // Measure makes a worker's measure of the bands.
 func (s *Sampling) Measure() circuit.Measure {
-	return &bandMeasure{of: s, settledAt: s.settled(),
-		flatY: make([][circuit.BuildCount]float64, len(s.nodes))}
+	m := &bandMeasure{of: s, settledAt: s.settled(),
+		root: make([][rootsPerSide][circuit.BuildCount]float64, len(s.nominal))}
+	if s.flat != nil {
+		m.flatY = make([][circuit.BuildCount]float64, len(s.flat.nodes))
+		m.flatS = make([][circuit.BuildCount]float64, len(s.flat.nodes))
+	}
+	if s.forecast != nil {
+		m.turn = make([][circuit.BuildCount]float64, len(s.forecast.log))
+	}
+	return m
 }
 
 // settled is how near in ln(frequency) a root must be for a figure.
@@ -55,9 +68,9 @@ func (s *Sampling) settled() float64 {
 // near says whether a step ends at the root: because it is short, or because it
 // is one through the last two places, which leaves no more than their product
 // times what the function curves (the secant's error).
-func (m *bandMeasure) near(step, last float64, secant bool) bool {
+func (m *bandMeasure) near(step, last float64, secant bool, width float64) bool {
 	step = math.Abs(step)
-	return step < m.settledAt || secant && curving*step*math.Abs(last) < m.settledAt
+	return step < m.settledAt || secant && curving*step*math.Abs(last) < m.settledAt*width
 }
 
 // Figures names the figures: the band, a space and one of FigureNames.
@@ -73,17 +86,18 @@ func (m *bandMeasure) Figures() []string {
 
 // Take follows every band's centre and edges from where the circuit as it is
 // has them. Newton's method on the analytic slope finds a centre in three or
-// four gains, an edge in three; the flat gain, nearly level, is taken at a few
-// nodes and joined by cubics, unless figures are to be fine: the joints would
-// show in their slopes.
+// four gains, an edge in three, and a forecast saves one of each; the flat gain,
+// nearly level, is taken at a few nodes and joined by cubics, unless figures are
+// to be fine: the joints would show in their slopes.
 func (m *bandMeasure) Take(b *circuit.Builds, n int, figures [][circuit.BuildCount]float64) {
-	if !m.of.fine {
+	if !m.of.fine && m.of.flat != nil {
 		m.takeFlat(b, n)
 	}
+	m.turned(b, n)
 	for band := range m.of.bands {
 		out := figures[band*figuresPerBand:][:figuresPerBand]
 		boost, cut := 2*band, 2*band+1
-		m.takePeak(b, n, boost, -1)
+		m.takePeak(b, n, boost, false)
 		for k := range n {
 			out[figureCentre][k], out[figureBoost][k] = math.Exp(m.peakX[k]), m.peakY[k]
 		}
@@ -96,21 +110,10 @@ func (m *bandMeasure) Take(b *circuit.Builds, n int, figures [][circuit.BuildCou
 		if m.of.skip[figureCut] {
 			continue
 		}
-		m.takePeak(b, n, cut, boost)
+		m.takePeak(b, n, cut, true)
 		for k := range n {
 			out[figureCut][k] = m.peakY[k]
 		}
-	}
-}
-
-// takeFlat asks for the flat gain at the nodes.
-func (m *bandMeasure) takeFlat(b *circuit.Builds, n int) {
-	for i, x := range m.of.nodes {
-		for k := range n {
-			m.x[k] = x
-		}
-		m.askGain(b, 0, n)
-		m.flatY[i] = m.y
 	}
 }
 
@@ -165,35 +168,23 @@ func (m *bandMeasure) lessFlat(b *circuit.Builds, n int) {
 	}
 }
 
-// flat gives a build's flat gain at x and its slope: the cubic through the
-// four nodes about it (Lagrange).
-func (m *bandMeasure) flat(k int, x float64) (y, s float64) {
-	nodes := m.of.nodes
-	h := nodes[1] - nodes[0]
-	i := min(max(int((x-nodes[0])/h)-1, 0), len(nodes)-4)
-	t := (x - nodes[i]) / h
-	f := [4]float64{m.flatY[i][k], m.flatY[i+1][k], m.flatY[i+2][k], m.flatY[i+3][k]}
-	// Newton's divided differences over 0, 1, 2, 3
-	d1, d2, d3 := f[1]-f[0], (f[2]-2*f[1]+f[0])/2, (f[3]-3*f[2]+3*f[1]-f[0])/6
-	y = f[0] + t*(d1+(t-1)*(d2+(t-2)*d3))
-	s = (d1 + d2*(2*t-1) + d3*(3*t*t-6*t+2)) / h
-	return y, s
-}
-
-// takePeak finds the extremum of one side in every build: from where the circuit
-// as it is has it, moved as the band's other side was if that was found before;
-// −1: none was.
-func (m *bandMeasure) takePeak(b *circuit.Builds, n, side, before int) {
+// takePeak finds the extremum of one side in every build: from where it is
+// looked for first, moved as the band's other side was if that was found before.
+func (m *bandMeasure) takePeak(b *circuit.Builds, n, side int, before bool) {
 	nominal := &m.of.nominal[side]
+	m.start(n, side, rootPeak)
 	for k := range n {
-		m.x[k], m.done[k] = nominal.peak, false
-		if before < 0 {
-			continue
-		}
-		if moved := m.peakX[k] - m.of.nominal[before].peak; moved == moved { // it has one
+		m.done[k] = false
+		if moved := m.peakX[k] - m.peakStart[k]; before && moved == moved { // it has one
 			m.x[k] += moved
 		}
 	}
+	m.peakStart = m.x
+	m.searchPeak(b, n, side, nominal)
+	m.root[side][rootPeak] = m.peakX
+}
+
+func (m *bandMeasure) searchPeak(b *circuit.Builds, n, side int, nominal *sideNominal) {
 	for round := range sampleRounds {
 		m.askSlope(b, 1+side, n)
 		m.lessFlat(b, n)
@@ -224,11 +215,9 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 			}
 		}
 		step := min(max(-m.s[k]/bend, -longestStep), longestStep)
-		// On a joint of the flat gain's cubics the slope may leap past zero.
-		leapt := !m.of.fine && round >= leapRounds && m.s[k]*m.lastS[k] < 0 && math.Abs(last) < leap
 		m.lastX[k], m.lastS[k] = m.x[k], m.s[k]
 		m.x[k] += step
-		if leapt || m.near(step, last, secant) {
+		if m.near(step, last, secant, nominal.width()) {
 			m.done[k] = true
 			m.peakX[k], m.peakY[k] = m.x[k], m.y[k]+m.s[k]*step/2
 			if math.Abs(m.x[k]-nominal.leg) > math.Ln2 {
@@ -241,13 +230,6 @@ func (m *bandMeasure) stepPeaks(n, round int, nominal *sideNominal) (all bool) {
 	return all
 }
 
-// A search that still leaps past zero by less than leap, in ln(frequency),
-// after leapRounds steps is at such a joint: any other has settled by then.
-const (
-	leap       = 1e-3
-	leapRounds = 6
-)
-
 // longestStep keeps a step in ln(frequency) within what the tops of bands
 // are alike over.
 const longestStep = 0.15
@@ -257,6 +239,7 @@ func (m *bandMeasure) takeQ(b *circuit.Builds, n, side int, q *[circuit.BuildCou
 	var edge [2][circuit.BuildCount]float64
 	for e := range edge {
 		m.takeEdge(b, n, side, e, &edge[e])
+		m.root[side][rootLow+e] = edge[e]
 	}
 	for k := range n {
 		q[k] = math.Exp(m.peakX[k]) / (math.Exp(edge[1][k]) - math.Exp(edge[0][k]))
@@ -267,41 +250,42 @@ func (m *bandMeasure) takeQ(b *circuit.Builds, n, side int, q *[circuit.BuildCou
 // the edge has in the circuit as it is, the others through the last two places.
 func (m *bandMeasure) takeEdge(b *circuit.Builds, n, side, e int, at *[circuit.BuildCount]float64) {
 	nominal := &m.of.nominal[side]
+	m.start(n, side, rootLow+e)
 	for k := range n {
 		m.done[k] = !nominal.hasEdge[e] || m.peakX[k] != m.peakX[k]
 		at[k] = math.NaN()
-		m.x[k] = nominal.edge[e]
 		if !m.done[k] {
-			m.x[k] += m.peakX[k] - nominal.peak
+			m.x[k] += m.peakX[k] - m.peakStart[k]
 		}
 	}
 	for round := range sampleRounds {
 		m.askGain(b, 1+side, n)
 		m.lessFlat(b, n) // the slope with it is not used
-		if m.stepEdges(n, round, nominal.edgeSlope[e], at) {
+		if m.stepEdges(n, round, nominal, e, at) {
 			return
 		}
 	}
 }
 
 // stepEdges takes one step to where the band curve is half its extremum.
-func (m *bandMeasure) stepEdges(n, round int, nominal float64, at *[circuit.BuildCount]float64) (all bool) {
+func (m *bandMeasure) stepEdges(n, round int, nominal *sideNominal, e int, at *[circuit.BuildCount]float64) (all bool) {
 	all = true
+	nominalSlope := nominal.edgeSlope[e]
 	for k := range n {
 		if m.done[k] {
 			continue
 		}
-		slope, last, secant := nominal, m.x[k]-m.lastX[k], false
+		slope, last, secant := nominalSlope, m.x[k]-m.lastX[k], false
 		if round > 0 && last != 0 {
 			slope, secant = (m.y[k]-m.lastS[k])/last, true
-			if slope*nominal <= 0 {
-				slope, secant = nominal, false
+			if slope*nominalSlope <= 0 {
+				slope, secant = nominalSlope, false
 			}
 		}
 		step := min(max((m.peakY[k]/2-m.y[k])/slope, -longestStep), longestStep)
 		m.lastX[k], m.lastS[k] = m.x[k], m.y[k]
 		m.x[k] += step
-		if m.near(step, last, secant) {
+		if m.near(step, last, secant, nominal.width()) {
 			m.done[k], at[k] = true, m.x[k]
 			continue
 		}
