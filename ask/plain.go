@@ -100,11 +100,19 @@ func (q Predict) Ask(ctx context.Context, from From) (*bench.PredictAnswer, find
 type Shares struct {
 	Set string  `json:"set"`
 	Hz  float64 `json:"hz"`
+	// Moving leaves out whether the circuit is stable, as with Predict.
+	Moving bool `json:"moving"`
 }
 
 // Ask answers.
 func (q Shares) Ask(ctx context.Context, from From) (*bench.SharesAnswer, finding.List, error) {
-	return plainly(ctx, from, func(c *bench.Case) (*bench.SharesAnswer, finding.List, error) { return c.Shares(ctx, q.Set, q.Hz) })
+	return plainly(ctx, from, func(c *bench.Case) (*bench.SharesAnswer, finding.List, error) {
+		if q.Moving {
+			a, err := c.MovingShares(ctx, q.Set, q.Hz)
+			return a, nil, err
+		}
+		return c.Shares(ctx, q.Set, q.Hz)
+	})
 }
 
 // Volts asks for the direct voltage of every point.

@@ -31,29 +31,44 @@ type SliderShare struct {
 // Shares gives the total gain at a setting and one frequency, and each
 // slider's own share of it. Switches stay as the setting has them.
 func (c *Case) Shares(ctx context.Context, set string, hz float64) (*SharesAnswer, finding.List, error) {
+	a, err := c.MovingShares(ctx, set, hz)
+	if err != nil {
+		return nil, nil, err
+	}
 	s, err := c.setting(set)
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := checkFrequencies([]float64{hz}, s); err != nil {
-		return nil, nil, err
-	}
-	r, found, err := c.response(ctx, s, []float64{hz})
+	st, err := c.solve(ctx, s)
 	if err != nil {
 		return nil, nil, err
 	}
-	a := &SharesAnswer{Setting: s.String(), Hz: hz, TotalDB: decibelsOrNil(r.Gains[0][0])}
+	found, err := c.stability(ctx, st)
+	return a, found, err
+}
+
+// MovingShares is Shares without what takes most of its time, whether the
+// circuit is stable: for a readout that follows a hand.
+func (c *Case) MovingShares(ctx context.Context, set string, hz float64) (*SharesAnswer, error) {
+	s, _, err := c.askable(set, []float64{hz})
+	if err != nil {
+		return nil, err
+	}
+	a := &SharesAnswer{Setting: s.String(), Hz: hz}
+	if a.TotalDB, err = c.levelAt(ctx, s, hz); err != nil {
+		return nil, err
+	}
 	if a.FlatDB, err = c.levelAt(ctx, curve.Setting{Switches: s.Switches}, hz); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	for _, band := range c.equaliser.Bands() {
 		share, err := c.share(ctx, s, band, a.TotalDB, hz)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		a.Sliders = append(a.Sliders, share)
 	}
-	return a, found, nil
+	return a, nil
 }
 
 func (c *Case) share(ctx context.Context, s curve.Setting, band string, total *float64, hz float64) (SliderShare, error) {

@@ -3988,6 +3988,7 @@ export interface operations {
                     /** Format: double */
                     hz?: number;
                     job: string;
+                    moving?: boolean;
                     set?: string;
                     text?: string | null;
                 };

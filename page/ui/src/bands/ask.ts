@@ -33,7 +33,8 @@ interface Predicted {
   rows: { hz: number; db: number | null; shown?: Shown | null }[]
 }
 
-/** Frequencies that curves are drawn at while a slider moves. */
+/** Frequencies that curves are drawn at while a slider moves, and at rest. */
+export const movingGrid: readonly number[] = steps(12)
 export const grid: readonly number[] = steps(24)
 /** Frequencies that ranges are drawn at. */
 export const rangeGrid: readonly number[] = steps(8)
@@ -69,7 +70,7 @@ export interface Shares {
 }
 
 export async function shares(job: About, set: string, hz: number, signal?: AbortSignal): Promise<Shares> {
-  return must(await api.ask<Shares>('shares', { ...job, set, hz }, signal))
+  return must(await api.ask<Shares>('shares', { ...job, set, hz, moving: true }, signal))
 }
 
 export interface Feature {

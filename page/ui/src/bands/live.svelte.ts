@@ -3,7 +3,7 @@
 
 import { newest } from '../newest'
 import type { Findings } from '../types'
-import { grid, NoAnswer, predict, rangeGrid, shares, type About, type Curve, type Shares } from './ask'
+import { grid, movingGrid, NoAnswer, predict, rangeGrid, shares, type About, type Curve, type Shares } from './ask'
 
 interface Question {
   job: About
@@ -12,6 +12,7 @@ interface Question {
 }
 
 const rest = 180 // ms without a change until the range is asked for
+const readable = 100 // ms between two readings of the shares: figures that change faster cannot be read
 
 export class Live {
   curve = $state.raw<Curve | null>(null)
@@ -19,15 +20,26 @@ export class Live {
   shares = $state.raw<Shares | null>(null)
   findings = $state.raw<Findings>([])
   private timer: ReturnType<typeof setTimeout> | undefined
+  private reading: ReturnType<typeof setTimeout> | undefined
+  private read: Question | null = null // the last whose curve is shown
   private asked = ''
 
   constructor(private readonly complain: (error: unknown) => void) {}
 
   private readonly curves = newest<Question, Curve>({
-    ask: (q, signal) => predict(q.job, q.set, grid, true, signal),
-    give: (curve, q, last) => {
+    ask: (q, signal) => predict(q.job, q.set, movingGrid, true, signal),
+    give: (curve, q) => {
       this.curve = curve
-      if (last) this.share.want(q)
+      this.readSoon(q)
+    },
+    fail: (error) => this.failed(error),
+  })
+
+  private readonly closer = newest<Question, Curve>({
+    ask: (q, signal) => predict(q.job, q.set, grid, true, signal),
+    give: (curve, q) => {
+      this.curve = curve
+      this.ranges.want(q)
     },
     fail: (error) => this.failed(error),
   })
@@ -60,15 +72,28 @@ export class Live {
     this.asked = form
     if (only) return this.share.want(q)
     this.curves.want(q)
+    this.closer.stop()
     this.ranges.stop()
     this.range = null
     clearTimeout(this.timer)
-    this.timer = setTimeout(() => this.ranges.want(q), rest)
+    this.timer = setTimeout(() => this.closer.want(q), rest)
+  }
+
+  /** Asks for the shares of what the curve shows, now and then. */
+  private readSoon(q: Question): void {
+    this.read = q
+    this.reading ??= setTimeout(() => {
+      this.reading = undefined
+      this.share.want(this.read ?? q)
+    }, readable)
   }
 
   stop(): void {
     clearTimeout(this.timer)
+    clearTimeout(this.reading)
+    this.reading = undefined
     this.curves.stop()
+    this.closer.stop()
     this.share.stop()
     this.ranges.stop()
   }
