@@ -8,7 +8,6 @@ import (
 
 	"bandwright/curve"
 	"bandwright/finding"
-	"bandwright/sparse"
 )
 
 // Family is a circuit at one setting with many edits of it in view. The
@@ -29,11 +28,10 @@ type Family struct {
 	base    *State
 	load    []Part
 	knobs   []Knob
-	slopes  []valueSlope // by knob; without part where it has no effect
-	direct  inverse      // of the direct-current equations
-	steady  realInverse  // the same
+	slopes  []valueSlope     // by knob; without part where it has no effect
+	direct  inverse[float64] // of the direct-current equations
 	omegas  []float64
-	inverse []inverse // of the signals', by frequency
+	inverse []inverse[complex128] // of the signals', by frequency
 	signal  islands
 	given   [2][][]complex128 // the base's answers to the plan's question and its adjoint
 	out     []term
@@ -121,50 +119,21 @@ func (f *Family) invert(ctx context.Context, hz []float64) error {
 	still := slices.Concat(f.base.linear, s.entries)
 	f.less = negated(s.entries)
 	var err error
-	if f.direct, err = f.inverted(still, f.base.dcGroups.held, 0); err != nil {
+	if f.direct, err = inverted(f.base.net, still, f.base.dcGroups.held, func(e entry) float64 { return e.g }); err != nil {
 		return err
 	}
-	f.steady = f.direct.real()
 	for _, v := range hz {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		omega := 2 * math.Pi * v
-		inv, err := f.inverted(still, f.signal.held, omega)
+		inv, err := inverted(f.base.net, still, f.signal.held, func(e entry) complex128 { return e.at(omega) })
 		if err != nil {
 			return err
 		}
 		f.omegas, f.inverse = append(f.omegas, omega), append(f.inverse, inv)
 	}
 	return nil
-}
-
-// inverse is a matrix's inverse, by rows and by columns: one way of going through
-// it is quick each way.
-type inverse struct{ rows, cols []complex128 }
-
-func (f *Family) inverted(entries []entry, held []int, omega float64) (inverse, error) {
-	n := f.base.net.size
-	lu := sparse.NewDense[complex128](n)
-	for _, e := range entries {
-		lu.A[e.row*n+e.col] += e.at(omega)
-	}
-	for _, node := range held {
-		lu.A[node*n+node]++
-	}
-	if err := lu.Factor(); err != nil {
-		return inverse{}, f.base.net.singular(err)
-	}
-	inv := inverse{make([]complex128, n*n), make([]complex128, n*n)}
-	for j := range n {
-		column := inv.cols[j*n : j*n+n]
-		column[j] = 1
-		lu.Solve(column, column)
-		for i, v := range column {
-			inv.rows[i*n+j] = v
-		}
-	}
-	return inv, nil
 }
 
 // slopesOf gives what each knob does to a state's equations.
@@ -196,7 +165,9 @@ type Member struct {
 	plus   []entry // the devices' conductances; of touched ones where nothing has moved
 	direct change
 	signal change
-	still  *solution // of the direct-current equations, once asked for
+	still  *solution[float64] // of the direct-current equations, once asked for
+	sound  bool               // they have an answer
+	room   [3][]float64
 	slopes []valueSlope
 	// derived says that slopes are there
 	derived bool

@@ -4,8 +4,6 @@ import (
 	"context"
 	"math"
 	"slices"
-
-	"bandwright/sparse"
 )
 
 // Answer is a number with its derivative by every knob of the family.
@@ -15,202 +13,108 @@ type Answer struct {
 	By    []float64 // nil: nothing is derived
 }
 
-// solution is a member's equations at one frequency.
-type solution struct {
-	n       int
-	inverse inverse
-	omega   float64
-	change  *change
-	lu      *sparse.Dense[complex128] // nil: nothing differs
-	d       []complex128              // the change, by cell
-	reach   []complex128              // one row of the inverse, where rows differ
-	y, w    []complex128
-	sound   bool // of the direct-current equations: there is an answer
-}
-
-func (m *Member) newSolution(c *change) *solution {
-	s := &solution{n: m.st.net.size, change: c}
-	if k := len(c.cols); k > 0 {
-		s.lu = sparse.NewDense[complex128](k)
-		s.d, s.reach = make([]complex128, len(c.cells)), make([]complex128, len(c.rows))
-		s.y, s.w = make([]complex128, k), make([]complex128, len(c.rows))
-	}
-	return s
-}
-
-// at turns to a frequency; false: the equations have no single answer there.
-func (s *solution) at(inv inverse, omega float64) bool {
-	s.inverse, s.omega = inv, omega
-	if s.lu == nil {
-		return true
-	}
-	k := len(s.change.cols)
-	for i, e := range s.change.cells {
-		s.d[i] = e.at(omega)
-	}
-	for a, col := range s.change.cols {
-		row := s.lu.A[a*k : a*k+k]
-		clear(row)
-		row[a] = 1
-		for r, at := range s.change.rows {
-			s.reach[r] = inv.rows[col*s.n+at]
-		}
-		for i, e := range s.change.cells {
-			row[e.col] += s.reach[e.row] * s.d[i]
-		}
-	}
-	return s.lu.Factor() == nil
-}
-
-// forward turns the base's solution into the member's.
-func (s *solution) forward(base, x []complex128) {
-	copy(x, base)
-	if s.lu == nil {
-		return
-	}
-	s.weigh(base)
-	for r, at := range s.change.rows {
-		w := s.w[r]
-		for i, v := range s.inverse.cols[at*s.n : at*s.n+s.n] {
-			x[i] -= v * w
-		}
-	}
-}
-
-// weigh finds by how much of each row's inverse a solution of the base is off.
-func (s *solution) weigh(base []complex128) {
-	for a, col := range s.change.cols {
-		s.y[a] = base[col]
-	}
-	s.lu.Solve(s.y, s.y)
-	clear(s.w)
-	for i, e := range s.change.cells {
-		s.w[e.row] += s.d[i] * s.y[e.col]
-	}
-}
-
-// taken is what some unknowns of the member's solution sum to, at less work than
-// all of it.
-func (s *solution) taken(out []term, base []complex128) complex128 {
-	sum := dot(out, base, 0)
-	if s.lu == nil {
-		return sum
-	}
-	s.weigh(base)
-	for _, t := range out {
-		row := s.inverse.rows[t.row*s.n : t.row*s.n+s.n]
-		for r, at := range s.change.rows {
-			sum -= complex(t.g, 0) * row[at] * s.w[r]
-		}
-	}
-	return sum
-}
-
-// backward turns the base's solution of the transposed equations.
-func (s *solution) backward(base, z []complex128) {
-	copy(z, base)
-	if s.lu == nil {
-		return
-	}
-	clear(s.y)
-	for i, e := range s.change.cells {
-		s.y[e.col] += s.d[i] * base[s.change.rows[e.row]]
-	}
-	s.lu.SolveTransposed(s.y, s.y)
-	for a, col := range s.change.cols {
-		y := s.y[a]
-		for j, v := range s.inverse.rows[col*s.n : col*s.n+s.n] {
-			z[j] -= v * y
-		}
-	}
-}
-
 // Gains gives the decibels of the plan's gain at its frequencies, the operating
 // point following every knob.
-func (m *Member) Gains() []Answer { return Gains([]*Member{m})[0] }
+func (m *Member) Gains() []Answer { return new(Listener).Gains([]*Member{m})[0] }
+
+// Listener asks gains of several members at once. Its answers hold until it asks
+// again.
+type Listener struct {
+	heard   []hearing
+	list    [][]Answer
+	by      []float64
+	s       solution[complex128]
+	x, z    []complex128
+	changes []complex128
+}
 
 // Gains is Member.Gains of several members of one family, frequency by frequency:
 // every inverse is gone through once.
-func Gains(members []*Member) [][]Answer {
-	list := make([][]Answer, len(members))
+func (l *Listener) Gains(members []*Member) [][]Answer {
+	l.heard, l.list = l.heard[:0], l.list[:0]
 	if len(members) == 0 {
-		return list
+		return nil
 	}
 	f := members[0].family
-	heard := make([]*hearing, len(members))
+	each := len(f.omegas) * len(f.knobs)
+	l.by = slices.Grow(l.by[:0], each*len(members))[:each*len(members)]
 	for i, m := range members {
 		if m.family != f {
 			panic("circuit: members of two families asked at once")
 		}
-		heard[i] = m.hear()
-		list[i] = heard[i].list
+		m.derive()
+		h := hearing{Member: m, list: make([]Answer, len(f.omegas)), by: l.by[i*each:][:each], bias: m.biasMoves()}
+		l.heard, l.list = append(l.heard, h), append(l.list, h.list)
 	}
-	x, z := make([]complex128, f.base.net.size), make([]complex128, f.base.net.size)
+	n := f.base.net.size
+	if l.s.n != n {
+		l.s = solution[complex128]{n: n}
+		l.x, l.z = make([]complex128, n), make([]complex128, n)
+	}
 	for k := range f.omegas {
-		for _, h := range heard {
-			h.at(k, x, z)
+		for i := range l.heard {
+			l.at(k, &l.heard[i])
 		}
 	}
-	return list
+	return l.list
 }
 
 // hearing is a member whose gains are being asked for.
 type hearing struct {
 	*Member
-	s       *solution
-	list    []Answer
-	by      []float64
-	bias    []biasMove
-	changes []complex128
+	list []Answer
+	by   []float64
+	bias []biasMove
 }
 
-func (m *Member) hear() *hearing {
-	m.derive()
-	f := m.family
-	h := &hearing{Member: m, s: m.newSolution(&m.signal), list: make([]Answer, len(f.omegas))}
-	if len(m.slopes) > 0 {
-		h.by = make([]float64, len(f.omegas)*len(f.knobs))
-		h.bias = m.biasMoves()
-		h.changes = make([]complex128, len(h.bias))
-	}
-	return h
-}
-
-// at answers at one frequency; x and z are room.
-func (h *hearing) at(k int, x, z []complex128) {
-	f, omega := h.family, h.family.omegas[k]
+// at has a member answer at one frequency.
+func (l *Listener) at(k int, h *hearing) {
+	f, omega, s := h.family, h.family.omegas[k], &l.s
 	h.list[k].None = true
-	if !h.s.at(f.inverse[k], omega) {
+	s.turn(&h.signal)
+	for i, e := range h.signal.cells {
+		s.d[i] = e.at(omega)
+	}
+	if !s.at(f.inverse[k]) {
 		return
 	}
+	base := f.given[0][k]
 	if len(h.slopes) == 0 {
-		if db, ok := shown(h.s.taken(f.out, f.given[0][k])); ok {
+		gain := dot(f.out, base, 0)
+		if s.lu != nil {
+			s.weigh(base)
+			for _, t := range f.out {
+				gain -= complex(t.g, 0) * s.off(t.row)
+			}
+		}
+		if db, ok := shown(gain); ok {
 			h.list[k] = Answer{Value: db}
 		}
 		return
 	}
-	h.s.forward(f.given[0][k], x)
-	gain := dot(f.out, x, 0)
+	s.forward(base, l.x)
+	gain := dot(f.out, l.x, 0)
 	db, ok := shown(gain)
 	if !ok {
 		return
 	}
-	h.s.backward(f.given[1][k], z)
+	s.backward(f.given[1][k], l.z)
 	h.list[k] = Answer{Value: db, By: h.by[k*len(f.knobs):][:len(f.knobs):len(f.knobs)]}
-	h.derive(h.list[k].By, x, z, omega, gain)
+	l.derive(h, h.list[k].By, omega, gain)
 }
 
 // derive gives the derivatives of a gain in decibels from its two solutions.
-func (h *hearing) derive(by []float64, x, z []complex128, omega float64, gain complex128) {
-	for c, moves := range h.bias {
-		h.changes[c] = -product(moves.signal, x, z, 0)
+func (l *Listener) derive(h *hearing, by []float64, omega float64, gain complex128) {
+	l.changes = l.changes[:0]
+	for _, moves := range h.bias {
+		l.changes = append(l.changes, -product(moves.signal, l.x, l.z, 0))
 	}
 	per := complex(20/math.Ln10, 0) / gain
 	for n := range h.slopes {
-		d := -h.slopes[n].product(x, z, omega)
+		d := -h.slopes[n].product(l.x, l.z, omega)
 		for c := range h.bias {
 			if by := h.bias[c].by[n]; by != 0 {
-				d -= complex(real(h.changes[c])*by, imag(h.changes[c])*by)
+				d -= complex(real(l.changes[c])*by, imag(l.changes[c])*by)
 			}
 		}
 		by[n] = real(d)*real(per) - imag(d)*imag(per)
@@ -238,6 +142,19 @@ func (v *valueSlope) product(x, lambda []complex128, omega float64) complex128 {
 	}
 	a, b := v.signal[0].row, v.signal[3].row
 	return v.signal[0].at(omega) * (lambda[a] - lambda[b]) * (x[a] - x[b])
+}
+
+// steady is product of the direct-current equations.
+func (v *valueSlope) steady(x, lambda []float64) float64 {
+	if v.between {
+		a, b := v.signal[0].row, v.signal[3].row
+		return v.signal[0].g * (lambda[a] - lambda[b]) * (x[a] - x[b])
+	}
+	sum := 0.0
+	for _, e := range v.signal {
+		sum += lambda[e.row] * e.g * x[e.col]
+	}
+	return sum
 }
 
 // admits says whether entries are an admittance between two nodes.
@@ -269,19 +186,19 @@ func (m *Member) biasMoves() []biasMove {
 		return nil
 	}
 	var list []biasMove
-	z := make([]complex128, s.n)
+	base, z := m.room[0], m.room[1]
 	for i, p := range m.st.net.circuit.parts {
 		d, ok := p.(device)
 		if !ok {
 			continue
 		}
 		for _, c := range m.st.controlSlopes(d, m.st.net.at[i]) {
-			e := kept([]term{{row: c.control[0], g: 1}, {row: c.control[1], g: -1}})
-			s.backward(summed(m.family.direct.rows, s.n, e), z)
+			between(m.family.direct.rows, s.n, c.control[0], c.control[1], base)
+			s.backward(base, z)
 			move := biasMove{signal: c.signal, by: make([]float64, len(m.slopes))}
 			for n, v := range m.slopes {
 				for _, t := range v.force {
-					move.by[n] += real(z[t.row]) * t.g
+					move.by[n] += z[t.row] * t.g
 				}
 			}
 			list = append(list, move)
@@ -310,9 +227,9 @@ func (m *Member) Volts(a, b string, ohms float64) Answer {
 	}
 	by := make([]float64, len(m.slopes))
 	for n, v := range m.slopes {
-		sum := -drawn * real(product(v.signal, x, z, 0))
+		sum := -drawn * v.steady(x, z)
 		for _, t := range v.force {
-			sum += real(z[t.row]) * t.g
+			sum += z[t.row] * t.g
 		}
 		by[n] = -share * sum
 	}
@@ -332,18 +249,25 @@ func (m *Member) Ohms(a, b string) Answer {
 	}
 	by := make([]float64, len(m.slopes))
 	for n, v := range m.slopes {
-		by[n] = -real(product(v.signal, x, z, 0))
+		by[n] = -v.steady(x, z)
 	}
 	return Answer{Value: resistance, By: by}
 }
 
 // steady is the member's direct-current equations; nil: they have no answer.
-func (m *Member) steady() *solution {
+func (m *Member) steady() *solution[float64] {
 	if m.still == nil {
-		m.still = m.newSolution(&m.direct)
-		m.still.sound = m.still.at(m.family.direct, 0)
+		m.still = &solution[float64]{n: m.st.net.size}
+		m.still.turn(&m.direct)
+		for i, e := range m.direct.cells {
+			m.still.d[i] = e.g
+		}
+		m.sound = m.still.at(m.family.direct)
+		for i := range m.room {
+			m.room[i] = make([]float64, m.still.n)
+		}
 	}
-	if !m.still.sound {
+	if !m.sound {
 		return nil
 	}
 	return m.still
@@ -358,23 +282,34 @@ func (m *Member) nodes(a, b string) (from, to int, known bool) {
 
 // across solves the direct-current equations for one ampere from b to a through
 // an instrument, x, and their transposed for the volts between, z; so it gives
-// the resistance between the two. Where nothing is derived, x and z are nil.
-func (m *Member) across(from, to int) (z, x []complex128, ohms float64, ok bool) {
+// the resistance between the two. Where nothing is derived, x and z are nil; they hold
+// until the next question.
+func (m *Member) across(from, to int) (z, x []float64, ohms float64, ok bool) {
 	s := m.steady()
 	if s == nil {
 		return nil, nil, 0, false
 	}
 	m.derive()
-	e := kept([]term{{row: from, g: 1}, {row: to, g: -1}})
-	given := summed(m.family.direct.cols, s.n, e)
-	ohms = impedanceUnit * real(s.taken(e, given))
+	given := m.room[0]
+	between(m.family.direct.cols, s.n, from, to, given)
+	ohms = operating{given}.at([2]int{from, to})
+	if s.lu != nil {
+		s.weigh(given)
+		for i, node := range [...]int{from, to} {
+			if node >= 0 {
+				ohms -= [...]float64{1, -1}[i] * s.off(node)
+			}
+		}
+	}
+	ohms *= impedanceUnit
 	if len(m.slopes) > 0 {
-		z, x = make([]complex128, s.n), make([]complex128, s.n)
-		s.backward(summed(m.family.direct.rows, s.n, e), z)
+		z, x = m.room[1], m.room[2]
 		s.forward(given, x)
 		for i := range x {
 			x[i] *= impedanceUnit
 		}
+		between(m.family.direct.rows, s.n, from, to, given)
+		s.backward(given, z)
 	}
 	return z, x, ohms, !math.IsNaN(ohms) && !math.IsInf(ohms, 0)
 }

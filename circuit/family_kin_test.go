@@ -65,7 +65,7 @@ func TestKinAreMembers(t *testing.T) {
 			last[edited] = append(last[edited], m)
 			members, twins = append(members, m), append(twins, twin)
 		}
-		gains := circuit.Gains(members)
+		gains := new(circuit.Listener).Gains(members)
 		for n, m := range members {
 			same := func(what string, got, want circuit.Answer) {
 				t.Helper()

@@ -15,7 +15,7 @@ import (
 // rough, and the end is as good as that of the whole equations.
 type rested struct {
 	*newton
-	inv        realInverse
+	inv        inverse[float64]
 	rows, cols []int     // where the equations differ
 	fixed      []float64 // by how much, without the member's devices; rows by columns
 	d          []float64 // with them
@@ -27,20 +27,9 @@ type rested struct {
 	before     []float64 // next before it was refined
 }
 
-// realInverse is that of the direct-current equations.
-type realInverse struct{ rows, cols []float64 }
-
-func (inv inverse) real() realInverse {
-	r := realInverse{make([]float64, len(inv.rows)), make([]float64, len(inv.cols))}
-	for i := range inv.rows {
-		r.rows[i], r.cols[i] = real(inv.rows[i]), real(inv.cols[i])
-	}
-	return r
-}
-
 // newRested begins where the devices would.
 func (m *Member) newRested() *rested {
-	r := &rested{newton: m.st.newPoint(), inv: m.family.steady}
+	r := &rested{newton: m.st.newPoint(), inv: m.family.direct}
 	cells := slices.Concat(m.own, unlike(m.family.base.dcGroups.held, m.st.dcGroups.held), m.family.less)
 	cells = slices.DeleteFunc(gather(cells), func(e entry) bool { return e.g == 0 })
 	r.row, r.col = places(r.net.size), places(r.net.size)

@@ -176,6 +176,7 @@ func (b *bank) ask(ctx context.Context, list []toFill) ([]*asking, error) {
 		}
 		all = append(all, a)
 	}
+	var ear circuit.Listener
 	room := make([]load, 0, b.table.causes.count)
 	for i, f := range b.families {
 		in, err := b.members(ctx, all, i)
@@ -183,7 +184,7 @@ func (b *bank) ask(ctx context.Context, list []toFill) ([]*asking, error) {
 			return nil, err
 		}
 		for _, it := range f.items {
-			b.take(in, i, it)
+			b.take(in, i, it, &ear)
 			if b.table.Readings[it.reading].Less == nil {
 				for _, a := range in {
 					b.finish(a, it.reading, room)
@@ -285,7 +286,7 @@ func (b *bank) rescale(e circuit.Edit, c *column, by []float64) {
 }
 
 // take puts one reading to a family's members.
-func (b *bank) take(in []*asking, family int, it item) {
+func (b *bank) take(in []*asking, family int, it item, ear *circuit.Listener) {
 	r, at := b.table.Readings[it.reading], b.table.first[it.reading]
 	var members []*circuit.Member
 	for _, a := range in {
@@ -298,7 +299,7 @@ func (b *bank) take(in []*asking, family int, it item) {
 			members = append(members, m)
 		}
 	}
-	for i, gains := range circuit.Gains(members) {
+	for i, gains := range ear.Gains(members) {
 		for k, v := range gains {
 			heard(in[i].to, in[i].by, at+k, v, it.sign, r.Less != nil)
 		}
@@ -328,8 +329,10 @@ func heard(c *column, by [][]float64, at int, a circuit.Answer, sign float64, le
 		a.By[k] *= sign * share
 	}
 	switch {
+	case by[at] == nil && less:
+		by[at] = slices.Clone(a.By) // it is kept until the other is asked
 	case by[at] == nil:
-		by[at] = a.By // the answer is ours
+		by[at] = a.By
 	case a.By != nil:
 		for k, v := range a.By {
 			by[at][k] += v
