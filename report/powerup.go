@@ -132,7 +132,7 @@ func PowerUpFrom(a *bench.FirstVoltsAnswer) string {
 	text := "Read first: the rail at " + r.Point + ". All volts follow from " + voltsOf(r.Volts) + " there, "
 	switch {
 	case underLamp(a):
-		return "The lamp takes a share of the rail that nobody knows beforehand: each point must rise, and must not exceed. Read the rail at " + r.Point + " under the lamp, and each point's volts follow from it."
+		return "The lamp takes a share of the rail that nobody knows beforehand: each point must rise, and must not exceed what the cold rail, mains high, would give it. Read the rail at " + r.Point + " under the lamp, and each point's volts follow from it."
 	case r.From == "read":
 		return text + "as read."
 	case r.From == "mains":

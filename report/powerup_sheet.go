@@ -68,7 +68,7 @@ func stageWork(stage string) []string {
 		return []string{
 			"Filament lamp in the limiter, dummy load on the output, meter leads clipped on with the power off.",
 			"Switch on and look at the lamp: a bright one that stays bright is a short. Off.",
-			"Volts here are below those of the chart. Each must rise to the first bound and must never exceed the second.",
+			"Volts here are below those of the chart. Each must rise to the first bound and must never exceed the second: what the rail gives with mains high and nothing drawing on it, parts and meter at their limits. Until the valves draw, that lies above where the mains list and the chart say stop; once they draw, go by the mains list.",
 			"Read the rail at the tap under the limiter: with it the list gives what each point should then show.",
 		}
 	}
