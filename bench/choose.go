@@ -31,7 +31,7 @@ type ChooseQuestion struct {
 }
 
 // ChooseAnswer is the board that was chosen; stock.Chosen says what error,
-// bound, gap and model error are.
+// bound, gap, proven and model error are.
 type ChooseAnswer struct {
 	Drawer  string       `json:"drawer"`
 	Meter   string       `json:"meter"` // whose limits the chance rests on
@@ -43,6 +43,7 @@ type ChooseAnswer struct {
 	Error      float64       `json:"error"`
 	Bound      float64       `json:"bound"`
 	Gap        float64       `json:"gap"`
+	Proven     bool          `json:"proven"`
 	ModelError float64       `json:"model_error"`
 	Settled    bool          `json:"settled"`
 	Solved     int           `json:"solved"`
@@ -93,7 +94,7 @@ func (c *Case) Choose(ctx context.Context, q ChooseQuestion, progress func(solve
 	}
 	a := &ChooseAnswer{Drawer: q.Drawer.File, Meter: board.Meter.Name, Celsius: board.Celsius, Limits: q.limits(wishes),
 		Least: map[bool]string{false: "total", true: "worst"}[q.Worst], Error: chosen.Error, Bound: chosen.Bound, Gap: chosen.Gap,
-		ModelError: chosen.ModelError, Settled: chosen.Settled, Solved: chosen.Solved, Chance: chosen.Chance, Seed: q.Seed}
+		Proven: chosen.Proven, ModelError: chosen.ModelError, Settled: chosen.Settled, Solved: chosen.Solved, Chance: chosen.Chance, Seed: q.Seed}
 	for i, b := range chosen.Bands {
 		w := wishes[i]
 		a.Bands = append(a.Bands, ChooseBand{ChosenBand: b, CentreFrom: w.centre, BoostFrom: w.boost, QFrom: w.q, Was: w.now})

@@ -150,27 +150,30 @@ type Pick struct {
 
 // Chosen is the answer of Choose.
 //
-// Error is of the whole board as solved. Since no error is below nought, it is
-// also the most by which any board at all could be better: that much is proven
-// of the whole circuit, and no more.
+// Error is of the whole board as solved. No board from this drawer is taken to
+// have less than Bound, and Gap is what Error lies above it.
 //
-// Bound is proven of the leg model: no board from this drawer has a lesser
-// error when each band's centre and boost are worked out from its own leg, with
-// the pull of its neighbours as it is on the chosen board, where model and
-// circuit agree. Gap is what Error lies above Bound. A board with other coils
-// pulls its neighbours otherwise, so the circuit may have a lesser error than
-// Bound: ModelError is the greatest difference between model and circuit over
-// the boards solved next to the chosen one, and where it is greater than Gap, as
-// it mostly is, Gap says how well the search used its model and nothing of what
-// else the drawer could do.
+// Where Proven, that holds of the whole circuit: either every board that the
+// drawer can fill was solved, and Bound is Error, or Bound is nought, which no
+// error is below.
+//
+// Else it rests on a measurement. The leg model works each band's centre and
+// boost out from its own leg, with the pull of its neighbours as it is on the
+// chosen board, and its least is searched to the end. But a board with other
+// coils pulls its neighbours otherwise: ModelError says how far, in limits, the
+// figures of a band were seen to lie from the model's, with one leg exchanged at
+// a time and what the legs do added up. Bound is what is least when every band
+// lies nearer to what is wanted than the model says by as much as was measured
+// of it; ModelError is that of the band where it is greatest.
 type Chosen struct {
 	Bands      []ChosenBand `json:"bands"`
 	Error      float64      `json:"error"`
 	Bound      float64      `json:"bound"`
 	Gap        float64      `json:"gap"`
-	ModelError float64      `json:"model_error"`
-	Settled    bool         `json:"settled"` // no single exchange among the candidates improves it
-	Solved     int          `json:"solved"`  // boards solved whole
+	Proven     bool         `json:"proven"`
+	ModelError float64      `json:"model_error"` // in limits; 0 where every board was solved
+	Settled    bool         `json:"settled"`     // no single exchange among the candidates improves it
+	Solved     int          `json:"solved"`      // boards solved whole
 	Chance     *Chance      `json:"chance,omitempty"`
 	Picks      []Pick       `json:"picks"`
 	Left       []Part       `json:"left"`
@@ -197,6 +200,9 @@ func Choose(ctx context.Context, q Board) (*Chosen, error) {
 	if err := c.search(ctx); err != nil {
 		return nil, err
 	}
+	if err := c.every(ctx); err != nil {
+		return nil, err
+	}
 	return c.answer(ctx)
 }
 
@@ -211,10 +217,13 @@ type chooser struct {
 	aimed   []aim         // by band
 	lists   [][]candidate // by band, the least error first
 	cutoff  []float64     // by band: no candidate left off the list has less error
+	nearest []float64     // by band: the least error by the leg model of any leg at all
 	best    board
 	bound   float64
-	differs float64
+	differs []float64 // by band: how far leg model and circuit lie apart
+	beyond  []bool    // by band: no board brings it within its limits
 	settled bool
+	proven  bool // every board was solved
 	notes   finding.List
 }
 

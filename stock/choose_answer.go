@@ -11,7 +11,8 @@ import (
 
 // answer writes the board that was chosen.
 func (c *chooser) answer(ctx context.Context) (*Chosen, error) {
-	a := &Chosen{Error: c.best.error, Bound: min(c.bound, c.best.error), ModelError: c.differs, Settled: c.settled, Findings: c.notes}
+	a := &Chosen{Error: c.best.error, Bound: min(c.bound, c.best.error), ModelError: slices.Max(c.differs), Settled: c.settled, Findings: c.notes}
+	a.Proven = c.proven || a.Bound == 0
 	a.Gap = a.Error - a.Bound
 	if !c.settled {
 		a.Findings = append(a.Findings, finding.New(IDChooseUnsettled, finding.Warning, finding.Place{}, nil))
@@ -82,7 +83,7 @@ func (c *chooser) unmet(band int) (found finding.List) {
 		figure := [...]string{"centre", "boost", "Q"}[i]
 		found = append(found, finding.New(IDChooseUnmet, finding.Warning, finding.Place{Band: c.Bands[band].Band}, finding.Args{
 			"figure": figure, "wanted": [...]float64{w.hertz, w.dB, w.Q}[i], "reached": did[i],
-			"unit": [...]string{"hertz", "decibel", ""}[i], "why": c.why(band, figure, v)}))
+			"unit": [...]string{"hertz", "decibel", ""}[i], "why": c.why(band, figure, v), "cannot": c.beyond[band]}))
 	}
 	return found
 }

@@ -16,21 +16,13 @@ type assigner struct {
 	found []int
 	best  float64
 	nodes int
+	ease  []float64 // by band: how far the leg model is taken to be off; nil: not at all
 }
 
-// assign gives the best board by the leg model, and writes the bound.
+// assign gives the best board by the leg model.
 func (c *chooser) assign() (board, bool) {
-	a := assigner{chooser: c, used: make([]int, len(c.Parts)), rest: make([]float64, len(c.lists)+1),
-		at: make([]int, len(c.lists)), best: math.Inf(1)}
-	for band := len(c.lists) - 1; band >= 0; band-- {
-		if len(c.lists[band]) == 0 {
-			return board{}, false
-		}
-		a.rest[band] = c.join(a.rest[band+1], c.lists[band][0].error)
-	}
-	a.down(0, 0)
-	c.bound = a.bound()
-	if a.found == nil {
+	a, ok := c.assigner(nil)
+	if !ok || a.found == nil {
 		return board{}, false
 	}
 	var b board
@@ -40,6 +32,38 @@ func (c *chooser) assign() (board, bool) {
 	return b, true
 }
 
+// least gives what no board is below by the leg model, eased by how far that
+// was seen to be off.
+func (c *chooser) least() float64 {
+	a, ok := c.assigner(c.differs)
+	if !ok {
+		return 0
+	}
+	return a.bound()
+}
+
+// assigner searches the lists; not if one is empty.
+func (c *chooser) assigner(ease []float64) (*assigner, bool) {
+	a := &assigner{chooser: c, used: make([]int, len(c.Parts)), rest: make([]float64, len(c.lists)+1),
+		at: make([]int, len(c.lists)), best: math.Inf(1), ease: ease}
+	for band := len(c.lists) - 1; band >= 0; band-- {
+		if len(c.lists[band]) == 0 {
+			return nil, false
+		}
+		a.rest[band] = c.join(a.rest[band+1], a.of(band, c.lists[band][0].error))
+	}
+	a.down(0, 0)
+	return a, true
+}
+
+// of is an error by the leg model as it counts in this search.
+func (a *assigner) of(band int, e float64) float64 {
+	if a.ease == nil {
+		return e
+	}
+	return eased(e, a.ease[band])
+}
+
 func (a *assigner) down(band int, sum float64) {
 	if band == len(a.lists) {
 		a.best, a.found = sum, append(a.found[:0], a.at...)
@@ -47,7 +71,7 @@ func (a *assigner) down(band int, sum float64) {
 	}
 	for i := range a.lists[band] {
 		k := &a.lists[band][i]
-		with := a.join(sum, k.error)
+		with := a.join(sum, a.of(band, k.error))
 		if a.join(with, a.rest[band+1]) >= a.best || a.nodes > nodesMost {
 			return // the list rises, so nothing after it is better
 		}
@@ -88,10 +112,10 @@ func (a *assigner) bound() float64 {
 		bound = a.rest[0]
 	}
 	for out := range a.lists {
-		least := a.cutoff[out]
+		least := a.of(out, a.cutoff[out])
 		for band := range a.lists {
 			if band != out {
-				least = a.join(least, min(a.lists[band][0].error, a.cutoff[band]))
+				least = a.join(least, a.of(band, min(a.lists[band][0].error, a.cutoff[band])))
 			}
 		}
 		bound = min(bound, least)

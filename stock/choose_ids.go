@@ -23,8 +23,8 @@ const (
 
 // What is said of a board that was chosen.
 const (
-	// IDChooseUnmet (warning): Args: figure ("centre", "boost" or "Q"), wanted, reached (float64), unit ("hertz", "decibel", ""), why ("copper": the coil's own resistance with no more than a wire for resistor; "parts": nothing nearer in the drawer; "fixed": fixed parts leave no choice).
-	// "The {figure} of band {band} comes to {reached}; {wanted} is wanted." Hint by why.
+	// IDChooseUnmet (warning): Args: figure ("centre", "boost" or "Q"), wanted, reached (float64), unit ("hertz", "decibel", ""), why ("copper": the coil's own resistance with no more than a wire for resistor; "parts": nothing nearer was found in the drawer; "fixed": fixed parts leave no choice), cannot (bool: no board of this drawer brings the band within its limits, as every board solved shows or the leg model and how far it was seen to be off).
+	// "The {figure} of band {band} comes to {reached}; {wanted} is wanted[, which this drawer cannot meet]." Hint by why.
 	IDChooseUnmet finding.ID = "stock.choose-unmet"
 	// IDChooseAside (note): Args: parts (text), count (int).
 	// "{count} coils were left aside, since their DCR is not known: {parts}." Hint: "Measure it, leads zeroed."

@@ -61,16 +61,18 @@ type lister struct {
 	list       []candidate // of one coil, the least error first
 	most       int
 	window     float64
+	nearest    float64 // the least error of any leg at all, by the leg model and what is known
+	every      bool    // nothing is left off
 }
 
 // list makes every band's candidates for its aim, the least error first.
 func (c *chooser) list() {
-	c.lists, c.cutoff = nil, nil
+	c.lists, c.cutoff, c.nearest = nil, nil, nil
 	for band := range c.Bands {
 		l := lister{chooser: c, band: band, aim: c.aimed[band]}
 		l.gather()
 		list, cutoff := l.all()
-		c.lists, c.cutoff = append(c.lists, list), append(c.cutoff, cutoff)
+		c.lists, c.cutoff, c.nearest = append(c.lists, list), append(c.cutoff, cutoff), append(c.nearest, l.nearest)
 	}
 }
 
@@ -97,7 +99,7 @@ func (l *lister) gather() {
 		l.y = append(l.y, 1/at[i].Model.Impedance(l.aim.hertz))
 	}
 	l.window = math.Inf(1)
-	if n := float64(len(l.capacitors)); n > allPairs {
+	if n := float64(len(l.capacitors)); n > allPairs && !l.every {
 		l.window = pairWindow * min(1, manyParts/n)
 	}
 }
@@ -137,13 +139,12 @@ func (l *lister) all() (list []candidate, cutoff float64) {
 	if l.window < 1 && !l.OneCapacitor {
 		cutoff = square(math.Log1p(-l.window) / 2 / l.Limits.Centre)
 	}
-	var coils []int
-	for i, p := range l.Parts {
-		if p.Kind == Coil && l.usable(l.band, i) && l.fits(i) {
-			coils = append(coils, i)
-		}
-	}
+	l.nearest = cutoff
+	coils := l.coils()
 	l.most = max(perCoil, listMost/max(len(coils), 1))
+	if l.every {
+		l.most = math.MaxInt
+	}
 	for _, coil := range coils {
 		l.list = l.list[:0]
 		l.ofCoil(coil)
@@ -154,6 +155,16 @@ func (l *lister) all() (list []candidate, cutoff float64) {
 	}
 	slices.SortStableFunc(list, func(a, b candidate) int { return compare(a.error, b.error) })
 	return list, cutoff
+}
+
+// coils gives those that the band may have.
+func (l *lister) coils() (coils []int) {
+	for i, p := range l.Parts {
+		if p.Kind == Coil && l.usable(l.band, i) && l.fits(i) {
+			coils = append(coils, i)
+		}
+	}
+	return coils
 }
 
 // fits says whether a coil is near enough to the design's; a fixed one is.
@@ -213,15 +224,21 @@ func (l *lister) try(coil int, z complex128, i, j int, series bool) {
 	w, zc := l.want[l.band], 1/y
 	resonance := l.aim.hertz * math.Sqrt(-imag(zc)/imag(z))
 	tuning := square((resonance/l.aim.hertz - 1) / l.Limits.Centre)
-	if full := len(l.list) == l.most; full && tuning >= l.list[l.most-1].error || !l.asFixed(capacitors) {
+	if !l.asFixed(capacitors) {
+		return
+	}
+	if full := len(l.list) == l.most; full && tuning >= l.list[l.most-1].error {
+		l.nearest = min(l.nearest, tuning)
 		return
 	}
 	own := real(z) + real(zc)
-	for _, r := range l.nearest(l.aim.ohms - own) {
+	for _, r := range l.ohmsNear(l.aim.ohms - own) {
 		k := candidate{coil: coil, capacitors: capacitors, series: series, resistor: r.part,
 			resonance: resonance, ohms: own + r.ohms, reactance: imag(z)}
 		k.doubt = l.doubt(&k, r)
-		k.error = l.errorOf(l.band, l.aim.figures(w, resonance, k.ohms, k.reactance)) + k.doubt
+		known := l.errorOf(l.band, l.aim.figures(w, resonance, k.ohms, k.reactance))
+		l.nearest = min(l.nearest, known)
+		k.error = known + k.doubt
 		if n := len(l.list); n < l.most || k.error < l.list[n-1].error {
 			k.leg = l.leg(&k, r.ohms)
 			l.insert(k)
@@ -241,6 +258,10 @@ func (l *lister) asFixed(capacitors [2]int) bool {
 
 // insert keeps the list in order; of equals the first come stays first.
 func (l *lister) insert(k candidate) {
+	if l.every {
+		l.list = append(l.list, k)
+		return
+	}
 	at := sort.Search(len(l.list), func(i int) bool { return l.list[i].error > k.error })
 	if len(l.list) == l.most {
 		l.list = l.list[:l.most-1]
@@ -248,10 +269,10 @@ func (l *lister) insert(k candidate) {
 	l.list = slices.Insert(l.list, at, k)
 }
 
-// nearest gives the resistors about what is needed. Of few the best may lie
+// ohmsNear gives the resistors about what is needed. Of few the best may lie
 // further off, where what a neighbour needs pulls this band away.
-func (l *lister) nearest(ohms float64) []ohmage {
-	if len(l.resistors) <= fewResistors {
+func (l *lister) ohmsNear(ohms float64) []ohmage {
+	if len(l.resistors) <= fewResistors || l.every {
 		return l.resistors
 	}
 	at := sort.Search(len(l.resistors), func(i int) bool { return l.resistors[i].ohms >= ohms })

@@ -2,7 +2,6 @@ package stock
 
 import (
 	"context"
-	"math"
 	"slices"
 )
 
@@ -11,8 +10,8 @@ const (
 	polishMost   = 384 // candidates exchanged, of all bands together
 	pairsTried   = 128 // pairs of exchanges solved whole
 	gain         = 1e-9
-	provings     = 3
-	nearBoards   = 16 // boards by band that the leg model is held against
+	leastTried   = 16 // candidates exchanged of one band
+	triedBands   = 6
 )
 
 // tried are the candidates of one band in place of the board's own, solved
@@ -45,7 +44,7 @@ func (c *chooser) polish(ctx context.Context) error {
 // polishList gives the candidates to exchange: half of them with the coil that
 // is there, which leaves the neighbours as they are, then the best with others.
 func (c *chooser) polishList(band int) (list []candidate) {
-	most := max(polishMost/len(c.lists), nearBoards)
+	most := max(c.tries(polishMost)/len(c.lists), leastTried)
 	for _, k := range c.lists[band] {
 		if k.coil == c.best.legs[band].coil && len(list) < most/2 {
 			list = append(list, k)
@@ -57,6 +56,17 @@ func (c *chooser) polishList(band int) (list []candidate) {
 		}
 	}
 	return list
+}
+
+// tries is how many boards are solved at a time, given how many are of
+// triedBands. Against the least worst band a leg may be poor by itself and yet
+// pull the worst one to where it is wanted: then as many more are tried of fewer
+// bands as take the same time.
+func (c *chooser) tries(most int) int {
+	if n := len(c.lists); c.Worst && n < triedBands {
+		most = most * triedBands * triedBands / (n * n)
+	}
+	return most
 }
 
 // singles tries every candidate of every band.
@@ -144,7 +154,7 @@ func (c *chooser) pairs(all []tried) bool {
 	return changed
 }
 
-// expect adds the exchanges of bands a and b, and keeps the best pairsTried.
+// expect adds the exchanges of bands a and b, and keeps the best.
 func (c *chooser) expect(all []tried, a, b int, list []exchange) []exchange {
 	legs := slices.Clone(c.best.legs)
 	used := make([]int, len(c.Parts))
@@ -153,14 +163,14 @@ func (c *chooser) expect(all []tried, a, b int, list []exchange) []exchange {
 			c.take(used, &legs[band], 1)
 		}
 	}
-	errors := make([]float64, len(legs))
+	errors, most := make([]float64, len(legs)), c.tries(pairsTried)
 	for i := range all[a].legs {
 		if !c.take(used, &all[a].legs[i], 1) {
 			continue
 		}
 		for j := range all[b].legs {
 			x := exchange{[2]int{a, b}, [2]int{i, j}, c.added(all, a, b, i, j, errors)}
-			if len(list) == pairsTried && x.error >= list[pairsTried-1].error || !c.take(used, &all[b].legs[j], 1) {
+			if len(list) == most && x.error >= list[most-1].error || !c.take(used, &all[b].legs[j], 1) {
 				continue
 			}
 			c.take(used, &all[b].legs[j], -1)
@@ -170,7 +180,7 @@ func (c *chooser) expect(all []tried, a, b int, list []exchange) []exchange {
 				}
 				return 1
 			})
-			list = slices.Insert(list[:min(len(list), pairsTried-1)], min(at, pairsTried-1), x)
+			list = slices.Insert(list[:min(len(list), most-1)], min(at, most-1), x)
 		}
 		c.take(used, &all[a].legs[i], -1)
 	}
@@ -196,49 +206,4 @@ func (c *chooser) added(all []tried, a, b, i, j int, errors []float64) float64 {
 		errors[band] = c.errorOf(band, sum) + doubt
 	}
 	return c.total(errors)
-}
-
-// prove takes the leg model from the chosen board and searches it to the end;
-// a board that turns out better on the whole circuit takes its place.
-func (c *chooser) prove(ctx context.Context) error {
-	for range provings {
-		c.aimFrom(c.best)
-		c.list()
-		b, ok := c.assign()
-		if !ok {
-			break
-		}
-		c.room.solve(&b)
-		if !c.better(b) {
-			break
-		}
-		c.settled = false
-		if err := c.polish(ctx); err != nil {
-			return err
-		}
-	}
-	c.compare()
-	return ctx.Err()
-}
-
-// compare holds the leg model against the whole circuit near the chosen board.
-func (c *chooser) compare() {
-	for band := range c.lists {
-		legs := c.lists[band][:min(len(c.lists[band]), nearBoards)]
-		expected := slices.Clone(c.best.errors)
-		c.room.take(c.want, len(legs), func(i, at int) Model {
-			if at == band {
-				return legs[i].leg
-			}
-			return c.best.legs[at].leg
-		}, func(i int, figures [][3]float64) {
-			b := c.best.clone()
-			b.legs[band] = legs[i]
-			c.judge(&b, figures)
-			expected[band] = legs[i].error
-			if d := math.Abs(b.error - c.total(expected)); !math.IsNaN(d) {
-				c.differs = max(c.differs, d)
-			}
-		})
-	}
 }

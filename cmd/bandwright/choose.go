@@ -173,14 +173,25 @@ func printChosen(d door, a *bench.ChooseAnswer) error {
 	}
 	fmt.Fprintf(d.out, "\nError %s: what is off and what is not known of the parts, in limits, squared%s.\n", plain(a.Error),
 		map[string]string{"total": " and added up", "worst": ", of the worst band"}[a.Least])
-	fmt.Fprintf(d.out, "Judging each leg by itself, no board of this drawer is below %s: a gap of %s. On the boards nearby that was up to %s off the whole circuit. %d boards solved.\n",
-		plain(a.Bound), plain(a.Gap), plain(a.ModelError), a.Solved)
+	fmt.Fprintf(d.out, "%s %d boards solved.\n", boundWords(a), a.Solved)
 	if a.Chance != nil {
 		fmt.Fprintf(d.out, "All bands truly hold: %s, give or take %s (%d boards drawn, seed %d; readings as good as the %s's limits).\n",
 			share(a.Chance.Share), share(a.Chance.SE), a.Chance.Draws, a.Seed, a.Meter)
 	}
 	fmt.Fprintln(d.out)
 	return printPicks(d, a.Picked)
+}
+
+// boundWords say how much better another board could be, and what that rests on.
+func boundWords(a *bench.ChooseAnswer) string {
+	allowed := fmt.Sprintf("judging each leg by itself, and allowing for the up to %s limits by which that was seen to be off the whole circuit", plain(a.ModelError))
+	switch {
+	case a.Proven && a.Gap == 0:
+		return "Proven: no board of this drawer has less."
+	case a.Proven:
+		return "How much less another board of this drawer could have is not known: " + allowed + ", nothing is ruled out."
+	}
+	return fmt.Sprintf("Not proven: %s, no board of this drawer is below %s, a gap of %s.", allowed, plain(a.Bound), plain(a.Gap))
 }
 
 // fromWords say where a wanted figure comes from.

@@ -1137,6 +1137,7 @@ export interface components {
             /** Format: double */
             model_error: number;
             picked: components["schemas"]["BenchPickAnswer"];
+            proven: boolean;
             /** Format: int64 */
             seed: number;
             settled: boolean;
@@ -1306,6 +1307,7 @@ export interface components {
             rail: components["schemas"]["BenchFeedRail"];
             rise: components["schemas"]["FeedRise"][] | null;
             safe: components["schemas"]["BenchFeedSafe"];
+            settings: string[] | null;
             title: string;
             zener: string;
             zener_open: components["schemas"]["FeedZenerFailure"] | null;

@@ -99,6 +99,7 @@ export interface ChooseAnswer {
   error: number
   bound: number
   gap: number
+  proven: boolean // of the whole circuit
   settled: boolean
   solved: number
   chance: { share: number; se: number; draws: number } | null

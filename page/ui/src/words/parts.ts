@@ -149,7 +149,9 @@ export const parts = {
     bar: 'bar',
     fixNamed: (id: string, band: string) => `Fix ${id} to band ${band}`,
     barNamed: (id: string) => `Bar ${id}`,
-    bound: (error: string, bound: string) => `Error ${error}; no board from this drawer is proven below ${bound}.`,
+    bound: (error: string, bound: string) => `Error ${error}; no board from this drawer is below ${bound}, which is proven.`,
+    boundSeen: (error: string, bound: string) =>
+      `Error ${error}; no board from this drawer is taken to be below ${bound}: measured on boards nearby, not proven.`,
     chance: (share: string, se: string) => `All bands truly hold in ${share} of such boards (give or take ${se}).`,
     keep: 'Keep these parts in the job',
     keeping: 'parts chosen from the drawer',
