@@ -399,7 +399,8 @@ func (b *bank) weigh(at int, c, lender *column, by []float64, room []load) {
 		return
 	}
 	const small = 1e-2
-	variance := c.own[at] * c.own[at]
+	bend := b.table.causes.bend(by)
+	variance := c.own[at]*c.own[at] + bend*bend
 	least := small * variance
 	all := b.table.causes.loads(by, r, room)
 	shared := all[:0]
@@ -440,6 +441,7 @@ func (c *column) lend(to *column, at int, kind reading.Kind) {
 // effect on curves is known.
 type causes struct {
 	parts  []reading.Uncertainty
+	share  []float64 // each one's deviation as a share of its value
 	knobs  []circuit.Knob
 	knob   map[circuit.Knob]int
 	groups map[string]int
@@ -447,11 +449,16 @@ type causes struct {
 	count  int
 }
 
-func causesOf(parts []reading.Uncertainty, readings []Allowed) causes {
+func causesOf(base *circuit.Circuit, parts []reading.Uncertainty, readings []Allowed) causes {
 	c := causes{parts: parts, knob: map[circuit.Knob]int{}, groups: map[string]int{}, levels: map[reading.Interface]int{}}
 	for k, u := range parts {
 		c.knobs = append(c.knobs, u.Knob)
 		c.knob[u.Knob] = k
+		share := 0.0
+		if v, err := base.Value(u.Knob); err == nil && v != 0 {
+			share = math.Abs(u.SD / v)
+		}
+		c.share = append(c.share, share)
 		if _, ok := c.groups[u.Group]; !ok && u.Group != "" {
 			c.groups[u.Group] = len(parts) + len(c.groups)
 		}
@@ -463,6 +470,20 @@ func causesOf(parts []reading.Uncertainty, readings []Allowed) causes {
 	}
 	c.count = len(parts) + len(c.groups) + len(c.levels) + 1
 	return c
+}
+
+// bend is the deviation that a straight line leaves out, from the next term of the
+// series. What a reading depends on stands below a fraction line as often as above
+// it, and of 1/v the second term is the first times its own share of v: so it is of
+// a transistor's gain, known to a half (worked out by solving, within a quarter for
+// most readings). The square of a normal deviation is spread by √2.
+func (c causes) bend(by []float64) float64 {
+	sum := 0.0
+	for k, v := range by {
+		v *= c.parts[k].SD * c.share[k]
+		sum += v * v
+	}
+	return math.Sqrt(2 * sum)
 }
 
 // loads gives a row's shares, derivative times deviation, in the room given.

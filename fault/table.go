@@ -176,7 +176,7 @@ func (t *Table) number() {
 		}
 	}
 	t.first = append(t.first, len(t.rows))
-	t.causes = causesOf(t.plan.Parts, t.Readings)
+	t.causes = causesOf(t.base, t.plan.Parts, t.Readings)
 	for _, h := range t.Hypotheses {
 		t.of = append(t.of, len(t.columns))
 		sum := 0.0

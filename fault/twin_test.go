@@ -73,6 +73,21 @@ func looseness(kind reading.Kind, value, built float64) float64 {
 	return 0.01 * (value - built)
 }
 
+// bent is what the straight line of a row's parts leaves out (docs/theory.md, 15),
+// from its own derivatives and the circuit's values.
+func bent(t *testing.T, whole *circuit.Circuit, p *reading.Prediction, row int) float64 {
+	t.Helper()
+	sum := 0.0
+	for k, u := range p.Parts {
+		v, err := whole.Value(u.Knob)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum += math.Pow(p.Rows[row].By[k]*u.SD*u.SD/v, 2)
+	}
+	return math.Sqrt(2 * sum)
+}
+
 // TestTableIsPrediction: every number of the table, and its scatter, is that of
 // the edited circuit asked by itself. What is beyond −60 dB or 1e9 ohm, where the
 // table has a floor of its own, is left out, and so are scatters that the faults'
@@ -103,7 +118,7 @@ func TestTableIsPrediction(t *testing.T) {
 			}
 			seen++
 			want := row.Worst.Nominal
-			sd := math.Hypot(row.PartSD, row.MeterSD)
+			sd := math.Hypot(math.Hypot(row.PartSD, row.MeterSD), bent(t, whole, p, i))
 			if h.Cases[0].Width == 0 {
 				sd = math.Hypot(sd, looseness(plan.Readings[row.Reading].Kind, got.Value, built[i].Value))
 			}
@@ -206,6 +221,7 @@ func worked(t *testing.T, plan fault.Plan, whole *circuit.Circuit, table *fault.
 			} else {
 				line[i] += off(a)*off(a) + math.Pow(1e-4*p.Rows[a].Worst.Nominal, 2)
 			}
+			line[i] += math.Pow(bent(t, whole, p, a), 2)
 			v = append(v, line)
 			residual = append(residual, values[i]-p.Rows[a].Worst.Nominal)
 		}
