@@ -73,6 +73,7 @@ type faultTable struct {
 	key   string // what it was made for
 	table *fault.Table
 	names map[string]Fault
+	more  *faultTable // the last one with other readings beside
 }
 
 func (t *faultTable) named(name string) Fault {
@@ -83,37 +84,39 @@ func (t *faultTable) named(name string) Fault {
 }
 
 // faultTable makes the table, or gives the one that memo, the case as it was opened,
-// made last.
+// made last. Readings that are not among those usually taken are added to it.
 func (c *Case) faultTable(ctx context.Context, memo *Case, q FaultsQuestion, taken []fault.Taken, progress func(done, total int)) (*faultTable, finding.List, error) {
 	plan, found := c.faultPlan()
-	for _, k := range taken {
-		if k.Interface == freeLevel() { // the curve that was taken need not be asked for
-			plan.Readings = slices.DeleteFunc(plan.Readings, func(a fault.Allowed) bool {
-				return a.Kind == reading.Gain && a.Setting.String() == k.Setting.String()
-			})
-		}
-		if !slices.ContainsFunc(plan.Readings, func(a fault.Allowed) bool { return fault.Same(a.Reading, k.Reading) }) {
-			plan.Readings = append(plan.Readings, fault.Allowed{Reading: k.Reading, Effort: effort(k.Reading)})
-		}
+	more := plan.admit(taken)
+	key := plan.key() + fmt.Sprint(" ", c.asMade)
+	usual, err := c.remembered(memo, &memo.faults, key, func() (*fault.Table, error) {
+		plan.Workers, plan.Progress = q.Workers, progress
+		return fault.New(ctx, plan.Plan)
+	})
+	if err == nil && len(more) > 0 {
+		usual, err = c.remembered(memo, &usual.more, keyOf(more), func() (*fault.Table, error) { return usual.table.With(ctx, more, progress) })
 	}
-	key := fmt.Sprint(plan.Circuit.Value(circuit.Knob{Part: sourceOhms, Value: "Ohms"}))
-	key += fmt.Sprint(" ", c.asMade)
-	for _, a := range plan.Readings {
-		key += fmt.Sprintf("\n%+v", a)
-	}
-	memo.mu.Lock()
-	known := memo.faults
-	memo.mu.Unlock()
-	if known != nil && known.key == key {
-		return known, found, nil
-	}
-	plan.Workers, plan.Progress = q.Workers, progress
-	table, err := fault.New(ctx, plan)
 	if list, ok := finding.From(err); ok {
 		return nil, found, located(c.withLines(list, q.Readings), c.job, c.name)
 	}
 	if err != nil {
 		return nil, nil, err
+	}
+	return usual, found, nil
+}
+
+// remembered gives the table that was made last, if it was for the same, else makes
+// it.
+func (c *Case) remembered(memo *Case, last **faultTable, key string, do func() (*fault.Table, error)) (*faultTable, error) {
+	memo.mu.Lock()
+	known := *last
+	memo.mu.Unlock()
+	if known != nil && known.key == key {
+		return known, nil
+	}
+	table, err := do()
+	if err != nil {
+		return nil, err
 	}
 	made := &faultTable{key: key, table: table, names: map[string]Fault{}}
 	for _, h := range table.Hypotheses {
@@ -121,8 +124,41 @@ func (c *Case) faultTable(ctx context.Context, memo *Case, q FaultsQuestion, tak
 	}
 	memo.mu.Lock()
 	defer memo.mu.Unlock()
-	memo.faults = made
-	return made, found, nil
+	*last = made
+	return made, nil
+}
+
+// faultPlan is a fault.Plan of a case.
+type faultPlan struct{ fault.Plan }
+
+// admit makes room for what was taken: it gives those readings that are not usual. A
+// curve that was taken from a file need not be asked for.
+func (p *faultPlan) admit(taken []fault.Taken) (more []fault.Allowed) {
+	for _, k := range taken {
+		if k.Interface == freeLevel() {
+			p.Readings = slices.DeleteFunc(p.Readings, func(a fault.Allowed) bool {
+				return a.Kind == reading.Gain && a.Setting.String() == k.Setting.String()
+			})
+		}
+	}
+	for _, k := range taken {
+		same := func(a fault.Allowed) bool { return fault.Same(a.Reading, k.Reading) }
+		if !slices.ContainsFunc(p.Readings, same) && !slices.ContainsFunc(more, same) {
+			more = append(more, fault.Allowed{Reading: k.Reading, Effort: effort(k.Reading)})
+		}
+	}
+	return more
+}
+
+func (p *faultPlan) key() string {
+	return fmt.Sprint(p.Circuit.Value(circuit.Knob{Part: sourceOhms, Value: "Ohms"})) + keyOf(p.Readings)
+}
+
+func keyOf(readings []fault.Allowed) (key string) {
+	for _, a := range readings {
+		key += fmt.Sprintf("\n%+v", a)
+	}
+	return key
 }
 
 // describe says what a hypothesis is of.
@@ -149,7 +185,7 @@ func (c *Case) describe(h fault.Hypothesis) Fault {
 }
 
 // faultPlan says what may be wrong, and what may be read.
-func (c *Case) faultPlan() (fault.Plan, finding.List) {
+func (c *Case) faultPlan() (faultPlan, finding.List) {
 	whole := c.equaliser.Circuit()
 	parts, usual := c.uncertainties()
 	singles := fault.Singles(whole, c.suspects(parts))
@@ -160,7 +196,7 @@ func (c *Case) faultPlan() (fault.Plan, finding.List) {
 	singles = append(singles, c.wiringFaults(weight)...)
 	plan := fault.Plan{Circuit: whole, Parts: parts, Cond: reading.Conditions{Kelvin: c.equaliser.Spec().Kelvin},
 		Hypotheses: append(singles, fault.Pairs(singles, mostPairs)...), Readings: c.allowed()}
-	return plan, standing(IDUsualLimits, finding.Note, usual)
+	return faultPlan{plan}, standing(IDUsualLimits, finding.Note, usual)
 }
 
 // uncertainties says how far every value may be off: as the job has it, and of the

@@ -437,14 +437,15 @@ func (c *column) lend(to *column, at int, kind reading.Kind) {
 }
 
 // causes are what makes healthy readings vary: each part's own deviation, each
-// batch's common one, each interface's level; the last is how loosely a fault's
-// effect on curves is known.
+// batch's common one, how loosely a fault's effect on curves is known, and each
+// interface's level: more readings may bring more of those.
 type causes struct {
 	parts  []reading.Uncertainty
 	share  []float64 // each one's deviation as a share of its value
 	knobs  []circuit.Knob
 	knob   map[circuit.Knob]int
 	groups map[string]int
+	loose  int
 	levels map[reading.Interface]int
 	count  int
 }
@@ -463,12 +464,13 @@ func causesOf(base *circuit.Circuit, parts []reading.Uncertainty, readings []All
 			c.groups[u.Group] = len(parts) + len(c.groups)
 		}
 	}
+	c.loose = len(parts) + len(c.groups)
 	for _, r := range readings {
 		if _, ok := c.levels[r.Interface]; !ok && r.Kind == reading.Gain {
-			c.levels[r.Interface] = len(parts) + len(c.groups) + len(c.levels)
+			c.levels[r.Interface] = c.loose + 1 + len(c.levels)
 		}
 	}
-	c.count = len(parts) + len(c.groups) + len(c.levels) + 1
+	c.count = c.loose + 1 + len(c.levels)
 	return c
 }
 

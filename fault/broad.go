@@ -59,7 +59,7 @@ func (t *Table) loosen(c *column) {
 			off = share * min(math.Abs(c.value[r]-built.value[r]), c.value[r])
 		}
 		if gain && off != 0 { // a curve is off as a whole
-			c.loads[r] = append(c.loads[r], load{int32(t.causes.count - 1), float32(off)})
+			c.loads[r] = append(c.loads[r], load{int32(t.causes.loose), float32(off)})
 			off *= looseRow
 		}
 		c.own[r] = math.Hypot(c.own[r], off)

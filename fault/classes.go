@@ -128,7 +128,9 @@ type Hidden struct {
 
 // Hidden lists the faults that no allowed reading tells from the healthy circuit
 // by two deviations.
-func (t *Table) Hidden() []Hidden {
+func (t *Table) Hidden() []Hidden { return t.hidden }
+
+func (t *Table) unseen() []Hidden {
 	var list []Hidden
 	for h := 1; h < len(t.Hypotheses); h++ {
 		entry, hidden := Hidden{Name: t.Hypotheses[h].Name}, 0

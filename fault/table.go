@@ -51,6 +51,7 @@ type Table struct {
 	prior   []float64
 	wide    []broad // by reading: anywhere at all
 	causes  causes
+	hidden  []Hidden
 }
 
 // row is one number of a reading.
@@ -107,13 +108,25 @@ func New(ctx context.Context, plan Plan) (*Table, error) {
 	t.Hypotheses = append([]Hypothesis{built}, plan.Hypotheses...)
 	t.weigh()
 	t.number()
+	t.causes = causesOf(base, plan.Parts, plan.Readings)
+	if err := t.compute(ctx); err != nil {
+		return nil, err
+	}
+	t.close()
+	return t, nil
+}
+
+// compute fills the columns.
+func (t *Table) compute(ctx context.Context) error {
 	b, err := t.bank(ctx)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if err := t.fill(ctx, b); err != nil {
-		return nil, err
-	}
+	return t.fill(ctx, b)
+}
+
+// close finishes what hangs on all columns together.
+func (t *Table) close() {
 	for h := range t.Hypotheses {
 		t.bend(t.columns[t.of[h]:t.of[h+1]])
 	}
@@ -121,7 +134,7 @@ func New(ctx context.Context, plan Plan) (*Table, error) {
 	for k := range t.columns {
 		t.columns[k].small = nil
 	}
-	return t, nil
+	t.hidden = t.unseen()
 }
 
 // checkPlan puts the readings to the healthy circuit: whatever is wrong with
@@ -176,7 +189,6 @@ func (t *Table) number() {
 		}
 	}
 	t.first = append(t.first, len(t.rows))
-	t.causes = causesOf(t.base, t.plan.Parts, t.Readings)
 	for _, h := range t.Hypotheses {
 		t.of = append(t.of, len(t.columns))
 		sum := 0.0
