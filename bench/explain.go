@@ -233,6 +233,15 @@ func (w explainer) sideOf(ctx context.Context, name string) (accountSide, findin
 	return s, found, err
 }
 
+// hisses measures both sides by their own noise.
+func (w explainer) hisses(ctx context.Context, a *Account, from, to accountSide) (err error) {
+	if a.HissFrom, err = w.hissOf(ctx, from); err != nil {
+		return err
+	}
+	a.HissTo, err = w.hissOf(ctx, to)
+	return err
+}
+
 // account shares the differences out.
 func (w explainer) account(ctx context.Context, from, to accountSide, set string) (*Account, finding.List, error) {
 	e := w.equaliser
@@ -240,6 +249,7 @@ func (w explainer) account(ctx context.Context, from, to accountSide, set string
 	if err != nil {
 		return nil, nil, err
 	}
+	sampling.Fine() // a record works it out again
 	features, _, err := e.Features(ctx, w.solve, curve.Setting{})
 	if err != nil {
 		return nil, nil, err
@@ -263,10 +273,7 @@ func (w explainer) account(ctx context.Context, from, to accountSide, set string
 	for _, feature := range features {
 		a.Bands = append(a.Bands, accountBand(feature, list, from, to))
 	}
-	if a.HissFrom, err = w.hissOf(ctx, from); err != nil {
-		return nil, nil, err
-	}
-	if a.HissTo, err = w.hissOf(ctx, to); err != nil {
+	if err := w.hisses(ctx, a, from, to); err != nil {
 		return nil, nil, err
 	}
 	if set != "" {

@@ -66,7 +66,7 @@ func (c *Case) Ranges(ctx context.Context) (*RangesAnswer, finding.List, error) 
 // bandRanges gives the ranges of the bands alone: of figures that are searched
 // for, and so drawn from builds.
 func (c *Case) bandRanges(ctx context.Context) (*RangesAnswer, finding.List, error) {
-	q := SpreadQuestion{Count: sheetBuilds, Seed: sheetSeed, Workers: sheetWorkers}
+	q := SpreadQuestion{Count: sheetBuilds, Seed: sheetSeed, Workers: sheetWorkers, fine: true}
 	plan, _, found, err := c.spreadPlan(ctx, q)
 	if list, ok := finding.From(err); ok && onlyStill(list) {
 		list[0].Level = finding.Note // a sheet without ranges is a sheet

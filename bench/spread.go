@@ -23,6 +23,7 @@ type SpreadQuestion struct {
 	AsMarked bool // as if no part had been measured: a board yet to be filled
 	Limits   SpreadLimits
 	WhatIf   *WhatIf // nil: none asked
+	fine     bool    // figures as exact as any answer's, for a record that is worked out again
 }
 
 // SpreadLimits are what every band must hold; 0 leaves a figure open.
@@ -144,6 +145,9 @@ func (c *Case) spreadPlan(ctx context.Context, q SpreadQuestion) (spread.Plan, [
 	}
 	if err != nil {
 		return spread.Plan{}, nil, nil, err
+	}
+	if q.fine {
+		sampling.Fine()
 	}
 	sampling.Forecast()
 	p.Ensemble, p.Measure = sampling.Ensemble, sampling.Measure

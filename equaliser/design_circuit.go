@@ -64,7 +64,7 @@ func (d *design) scope(ctx context.Context) (*designScope, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.fine = true
+	s.Fine()
 	s.skip[figureCut], s.skip[figureQ] = true, true
 	for i := range d.bands {
 		for figure, want := range d.bands[i].wanted {
