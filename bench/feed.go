@@ -12,6 +12,7 @@ import (
 	"bandwright/finding"
 	"bandwright/job"
 	"bandwright/quantity"
+	"bandwright/wiring"
 )
 
 // What can be wrong with a question about the feed.
@@ -35,6 +36,7 @@ type FeedAnswer struct {
 	Celsius   float64            `json:"celsius"`
 	Rail      FeedRail           `json:"rail"`
 	Limits    FeedLimits         `json:"limits"`
+	Settings  []string           `json:"settings"` // where the board draws differently: each case is the worst of them
 	Cases     []FeedCase         `json:"cases"`
 	Parts     []FeedPart         `json:"parts"`
 	Loads     []feed.Load        `json:"loads"` // every part in every case
@@ -131,6 +133,18 @@ const (
 
 // Feed asks what the supply does to every part, in every case.
 func (c *Case) Feed(ctx context.Context) (*FeedAnswer, finding.List, error) {
+	if c.job.Wired() && c.job.Feed != nil { // what hangs on the harness draws too
+		whole, found, err := c.at(wiring.Complete)
+		if err != nil {
+			return nil, nil, err
+		}
+		a, more, err := whole.feedAnswer(ctx)
+		return a, append(found, more...), err
+	}
+	return c.feedAnswer(ctx)
+}
+
+func (c *Case) feedAnswer(ctx context.Context) (*FeedAnswer, finding.List, error) {
 	s, err := c.supply()
 	if err != nil {
 		return nil, nil, err
@@ -138,15 +152,17 @@ func (c *Case) Feed(ctx context.Context) (*FeedAnswer, finding.List, error) {
 	f, whole, cond := c.job.Feed, c.equaliser.Circuit(), c.conditions()
 	limits := feed.Limits{Volts: shareOf(f.Volts), Amperes: shareOf(f.Amperes), Watts: shareOf(f.Watts)}.Filled()
 	a := &FeedAnswer{JobHead: c.head(), Celsius: c.kelvin() - kelvinAtZero, Rail: c.feedRail(s), Zener: f.Zener, Fuse: f.Fuse, Limits: FeedLimits(limits)}
+	if s.Settings, err = c.drawingSettings(ctx); err != nil {
+		return nil, nil, err
+	}
+	for _, set := range s.Settings {
+		a.Settings = append(a.Settings, set.String())
+	}
 	loads, found, err := feed.Loads(ctx, whole, s, c.ratings(), limits, cond)
 	if err != nil {
 		return nil, nil, err
 	}
-	a.Loads = loads
-	for _, k := range s.Cases() {
-		solved := slices.ContainsFunc(loads, func(l feed.Load) bool { return l.Case == k.Name })
-		a.Cases = append(a.Cases, FeedCase{Name: k.Name, Rail: k.Rail, Solved: solved})
-	}
+	a.Loads, a.Cases = loads, feedCases(s, loads)
 	a.Parts = c.worstOf(loads, limits)
 	for _, ask := range []func(context.Context, *FeedAnswer, feed.Supply) (finding.List, error){
 		c.feedDropper, c.feedZener, c.feedHum, c.feedTimes,
@@ -161,6 +177,17 @@ func (c *Case) Feed(ctx context.Context) (*FeedAnswer, finding.List, error) {
 		found = append(found, more...)
 	}
 	return a, once(located(found, c.job, c.name)), nil
+}
+
+// feedCases names each case once, however many settings it was taken at.
+func feedCases(s feed.Supply, loads []feed.Load) []FeedCase {
+	s.Settings = nil
+	var list []FeedCase
+	for _, k := range s.Cases() {
+		solved := slices.ContainsFunc(loads, func(l feed.Load) bool { return l.Case == k.Name })
+		list = append(list, FeedCase{Name: k.Name, Rail: k.Rail, Solved: solved})
+	}
+	return list
 }
 
 func (c *Case) conditions() circuit.Conditions {
@@ -300,7 +327,12 @@ func (c *Case) feedDropper(ctx context.Context, a *FeedAnswer, s feed.Supply) (f
 	if len(s.Dropper) == 0 || s.Zener == "" {
 		return nil, nil
 	}
-	q := feed.DropperQuestion{Supply: s, Series: quantity.E12, ZenerLeast: cmp.Or(float64(given(f.ZenerLeast)), usualKeep),
+	needs := cmp.Or(float64(given(f.ZenerLeast)), usualKeep)
+	found, err := c.starved(ctx, s, needs)
+	if err != nil {
+		return nil, err
+	}
+	q := feed.DropperQuestion{Supply: s, Series: quantity.E12, ZenerLeast: needs,
 		ZenerWatts: rated[s.Zener].Watts, Sizes: feed.DropperWatts(), EachVolts: rated[s.Dropper[0]].Volts, Limits: feed.Limits(a.Limits)}
 	if f.Series != nil {
 		q.Series = *f.Series
@@ -308,17 +340,27 @@ func (c *Case) feedDropper(ctx context.Context, a *FeedAnswer, s feed.Supply) (f
 	d, err := feed.ChooseDropper(ctx, c.equaliser.Circuit(), q, c.conditions())
 	if list, ok := finding.From(err); ok && len(list) == 1 && list[0].ID == feed.IDNoDropper {
 		list[0].Level = finding.Warning // the rest of the answer stands
-		return list, nil
+		return append(found, list...), nil
 	}
 	if err != nil {
 		return nil, err
 	}
 	a.Dropper = &d
 	if chosen := d.Each * float64(d.InSeries); ohms != chosen {
-		return finding.List{finding.New(IDDropperFitted, finding.Note, finding.Place{Part: s.Dropper[0]},
-			finding.Args{"fitted": ohms, "chosen": chosen})}, nil
+		found = append(found, finding.New(IDDropperFitted, finding.Note, finding.Place{Part: s.Dropper[0]},
+			finding.Args{"fitted": ohms, "chosen": chosen}))
 	}
-	return nil, nil
+	return found, nil
+}
+
+// starved says where the dropper in the job leaves the zener too little.
+func (c *Case) starved(ctx context.Context, s feed.Supply, needs float64) (finding.List, error) {
+	k, err := feed.ZenerKeeps(ctx, c.equaliser.Circuit(), s, c.conditions())
+	if err != nil || k.Amperes >= needs {
+		return nil, err
+	}
+	return finding.List{finding.New(feed.IDStarved, finding.Warning, finding.Place{Part: s.Zener, Setting: k.Setting},
+		finding.Args{"case": string(k.Case), "keeps": k.Amperes, "needs": needs})}, nil
 }
 
 func (c *Case) feedZener(ctx context.Context, a *FeedAnswer, s feed.Supply) (finding.List, error) {

@@ -2,6 +2,7 @@ package feed
 
 import (
 	"bandwright/circuit"
+	"bandwright/curve"
 )
 
 // Supply is the rail that feeds the board, with the parts in its way.
@@ -18,6 +19,9 @@ type Supply struct {
 	// zener's point feeds. Empty: that case is left out.
 	Board []string
 	Hertz float64 // mains; 0: 50
+	// Settings are those in which the board draws differently, as when a switch
+	// calls a relay in: every case is taken at each. nil: all at rest.
+	Settings []curve.Setting
 }
 
 func (s Supply) cold() float64 {
@@ -62,15 +66,32 @@ const (
 	ZenerOpenUnplugged CaseName = "zener open, board unplugged"
 )
 
-// Case is one case.
+// Case is one case at one setting.
 type Case struct {
-	Name  CaseName
-	Rail  float64 // volts
-	Edits []circuit.Edit
+	Name    CaseName
+	Rail    float64 // volts
+	Edits   []circuit.Edit
+	Setting curve.Setting
 }
 
-// Cases lists the cases of a supply.
-func (s Supply) Cases() []Case {
+// Cases lists the cases of a supply, each at every setting.
+func (s Supply) Cases() []Case { return s.everywhere(s.atRest()) }
+
+// everywhere takes cases at every setting, those of one name in a row.
+func (s Supply) everywhere(cases []Case) []Case {
+	if len(s.Settings) == 0 {
+		return cases
+	}
+	var list []Case
+	for _, c := range cases {
+		for _, c.Setting = range s.Settings {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+func (s Supply) atRest() []Case {
 	low, high := s.mains()
 	most := s.Highest()
 	list := []Case{
@@ -80,12 +101,12 @@ func (s Supply) Cases() []Case {
 		{Name: ColdStart, Rail: most},
 	}
 	if len(s.Board) > 0 {
-		list = append(list, Case{Unplugged, most, s.unplugged()})
+		list = append(list, Case{Name: Unplugged, Rail: most, Edits: s.unplugged()})
 	}
 	if s.Zener != "" {
 		list = append(list,
-			Case{ZenerOpen, most, []circuit.Edit{circuit.Open(s.Zener)}},
-			Case{ZenerGone, most, []circuit.Edit{circuit.Short(s.Zener, 0, 1, circuit.ShortOhms)}})
+			Case{Name: ZenerOpen, Rail: most, Edits: []circuit.Edit{circuit.Open(s.Zener)}},
+			Case{Name: ZenerGone, Rail: most, Edits: []circuit.Edit{circuit.Short(s.Zener, 0, 1, circuit.ShortOhms)}})
 	}
 	return list
 }

@@ -16,11 +16,15 @@ import (
 // values that feed it enough stays within its watts, or the zener's).
 const IDNoDropper finding.ID = "feed.no-dropper"
 
+// IDStarved, a warning: the dropper leaves the zener too little. Place: the
+// zener, and the setting where it is not at rest. case; keeps, needs: amperes.
+const IDStarved finding.ID = "feed.starved"
+
 // DropperQuestion asks for the dropper of a supply.
 type DropperQuestion struct {
 	Supply     Supply
 	Series     quantity.Series // preferred values to choose from
-	ZenerLeast float64         // amperes it needs to regulate, in the worst case but ZenerOpen
+	ZenerLeast float64         // amperes it and any across it need to regulate, in the worst case but ZenerOpen
 	ZenerWatts float64         // its rating; 0: not looked at
 	Sizes      []float64       // watts that droppers are made in, ascending
 	EachVolts  float64         // that one dropper is rated for; 0: not looked at
@@ -68,6 +72,50 @@ func ChooseDropper(ctx context.Context, whole *circuit.Circuit, q DropperQuestio
 	return Dropper{}, finding.New(IDNoDropper, finding.Error, finding.Place{Part: q.Supply.Dropper[0]}, finding.Args{"why": why})
 }
 
+// Kept is what a zener is left with where it is left with least.
+type Kept struct {
+	Amperes float64
+	Case    CaseName
+	Setting string // "": at rest
+}
+
+// ZenerKeeps gives the least that the zener, with any across it, carries in a
+// case in which it is whole: below what it needs it lets go, and the rail sags
+// and hums. A case without an operating point is passed over: Loads says so.
+func ZenerKeeps(ctx context.Context, whole *circuit.Circuit, s Supply, cond circuit.Conditions) (Kept, error) {
+	k := Kept{Amperes: math.Inf(1)}
+	for _, c := range s.Cases() {
+		if c.Name == ZenerOpen || c.Name == ZenerGone {
+			continue
+		}
+		st, err := c.solve(ctx, whole, s.Rail, cond)
+		if ctx.Err() != nil {
+			return k, ctx.Err()
+		}
+		if err != nil {
+			continue
+		}
+		if z := held(st, s.Zener); z < k.Amperes {
+			k = Kept{z, c.Name, c.setting()}
+		}
+	}
+	return k, nil
+}
+
+// held gives the current of a zener, with that of those across it.
+func held(st *circuit.State, name string) float64 {
+	p, _ := st.Circuit().Part(name)
+	z := p.(circuit.Zener)
+	sum := 0.0
+	for _, p := range st.Circuit().Parts() {
+		if other, is := p.(circuit.Zener); is && other.Cathode == z.Cathode && other.Anode == z.Anode {
+			amperes, _ := st.Current(other.Name)
+			sum += math.Abs(amperes)
+		}
+	}
+	return sum
+}
+
 // below gives the preferred value next below.
 func below(s quantity.Series, ohms float64) float64 {
 	low := 10.0
@@ -103,7 +151,7 @@ func (q DropperQuestion) try(ctx context.Context, whole *circuit.Circuit, ohms f
 			continue
 		}
 		z, _ := loadOf(st, q.Supply.Zener)
-		d.ZenerLeast, d.ZenerWatts = math.Min(d.ZenerLeast, z.Amperes), math.Max(d.ZenerWatts, z.Watts)
+		d.ZenerLeast, d.ZenerWatts = math.Min(d.ZenerLeast, held(st, q.Supply.Zener)), math.Max(d.ZenerWatts, z.Watts)
 		if d.ZenerLeast < q.ZenerLeast {
 			return d, false, nil // no other case matters any more
 		}

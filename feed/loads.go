@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"bandwright/circuit"
-	"bandwright/curve"
 	"bandwright/finding"
 )
 
@@ -51,7 +50,7 @@ func (l Limits) Filled() Limits {
 	return l
 }
 
-// Load is what one part carries in one case.
+// Load is the most that one part carries in one case, at any setting of it.
 type Load struct {
 	Case    CaseName `json:"case"`
 	Part    string   `json:"part"`
@@ -79,25 +78,50 @@ func Loads(ctx context.Context, whole *circuit.Circuit, s Supply, ratings []Rati
 	}
 	var list []Load
 	var found finding.List
+	type loaded struct {
+		in   CaseName
+		part string
+	}
+	at := map[loaded]int{}
 	for _, c := range s.Cases() {
 		st, err := c.solve(ctx, whole, s.Rail, cond)
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
 		if err != nil {
-			found = append(found, finding.New(IDCaseUnsolved, finding.Warning, finding.Place{},
+			found = append(found, finding.New(IDCaseUnsolved, finding.Warning, finding.Place{Setting: c.setting()},
 				finding.Args{"case": string(c.Name), "why": err.Error()}))
 			continue
 		}
 		for _, p := range whole.Parts() {
-			if l, ok := loadOf(st, p.PartName()); ok {
-				l.Case = c.Name
-				l.share(rated[l.Part])
-				list = append(list, l)
+			l, ok := loadOf(st, p.PartName())
+			if !ok {
+				continue
 			}
+			key := loaded{c.Name, l.Part}
+			i, seen := at[key]
+			if !seen {
+				i = len(list)
+				at[key], list = i, append(list, Load{Case: c.Name, Part: l.Part})
+			}
+			list[i].take(l)
+			list[i].share(rated[l.Part])
 		}
 	}
 	return list, append(found, judge(list, rated, limits.Filled())...), nil
+}
+
+// take keeps the larger of each figure.
+func (l *Load) take(other Load) {
+	l.Volts, l.Amperes, l.Watts = max(l.Volts, other.Volts), max(l.Amperes, other.Amperes), max(l.Watts, other.Watts)
+}
+
+// setting names where a case stands; at rest it needs no name.
+func (c Case) setting() string {
+	if len(c.Setting.Switches)+len(c.Setting.Sliders) == 0 {
+		return ""
+	}
+	return c.Setting.String()
 }
 
 func (c Case) solve(ctx context.Context, whole *circuit.Circuit, rail string, cond circuit.Conditions) (*circuit.State, error) {
@@ -105,7 +129,7 @@ func (c Case) solve(ctx context.Context, whole *circuit.Circuit, rail string, co
 	if err != nil {
 		return nil, err
 	}
-	return in.Solve(ctx, curve.Setting{}, cond)
+	return in.Solve(ctx, c.Setting, cond)
 }
 
 // loadOf reads one part's load off a state. A part that the case has taken out

@@ -74,12 +74,12 @@ func (s Supply) opened(ctx context.Context, whole *circuit.Circuit, zener circui
 		rated[r.Part] = r
 	}
 	open := []circuit.Edit{circuit.Open(zener.Name)}
-	cases := []Case{{ZenerOpen, s.Highest(), open}}
+	cases := []Case{{Name: ZenerOpen, Rail: s.Highest(), Edits: open}}
 	if len(s.Board) > 0 {
-		cases = append(cases, Case{ZenerOpenUnplugged, s.Highest(), append(s.unplugged(), open...)})
+		cases = append(cases, Case{Name: ZenerOpenUnplugged, Rail: s.Highest(), Edits: append(s.unplugged(), open...)})
 	}
 	limits = limits.Filled()
-	for _, c := range cases {
+	for _, c := range s.everywhere(cases) {
 		st, err := c.solve(ctx, whole, s.Rail, cond)
 		if err != nil {
 			return nil, nil, 0, err

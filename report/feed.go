@@ -20,10 +20,16 @@ func FeedRail(r bench.FeedRail) string {
 		"; mains " + shareText(bench.Share{Below: r.Low, Above: r.High}) + ". At most: " + voltsOf(r.Cold*(1+r.High)) + "."
 }
 
-// FeedLimits says how much of its rating a part may carry.
-func FeedLimits(l bench.FeedLimits) string {
-	return "Limits in force: " + percent(l.Volts) + " of its volts, " + percent(l.Watts) + " of its watts, " + percent(l.Amperes) +
-		" of its amperes, in the worst case, at rest."
+// FeedLimits says how much of its rating a part may carry, and how switches
+// and plugs stand meanwhile.
+func FeedLimits(a *bench.FeedAnswer) string {
+	l := a.Limits
+	text := "Limits in force: " + percent(l.Volts) + " of its volts, " + percent(l.Watts) + " of its watts, " + percent(l.Amperes) +
+		" of its amperes, in the worst case, without a signal."
+	if len(a.Settings) > 1 {
+		text += " Each case is the worst of " + count(len(a.Settings), "", "ways the switches stand that draw differently") + ": " + strings.Join(a.Settings, "; ") + "."
+	}
+	return text
 }
 
 // FeedDropper says which dropper was chosen, and what was fitted.

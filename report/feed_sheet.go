@@ -34,7 +34,7 @@ func (f feedComposer) short() Section {
 	}
 	s := Section{ID: "feed", Heading: "The feed in short", Blocks: []Block{
 		text(Danger, "Mains and high tension kill. Unplug, discharge through a resistor, prove dead with a meter just proved live, leave the clip on. Local codes and licensed practice come first."),
-		said, text(Plain, FeedRail(a.Rail)), text(Plain, FeedLimits(a.Limits))}}
+		said, text(Plain, FeedRail(a.Rail)), text(Plain, FeedLimits(a))}}
 	t := &Table{Caption: "Cases, each solved whole", Columns: []Column{{Head: "case"}, {Head: "rail", Number: true}, {Head: "what it is"}}}
 	for _, k := range a.Cases {
 		what := feedCase(k.Name)

@@ -6,6 +6,8 @@ import "bandwright/finding"
 var feedWords = map[finding.ID]wording{
 	"feed.over": {
 		`{{.part}} carries {{printf "%.4g" .carries}} {{.what}} ({{.case}}), {{printf "%.0f" .share}} % of its {{printf "%.4g" .rated}}; the limit is {{printf "%.0f" .limit}} %.`, `Take a part with a higher rating, or two that share it.`},
+	"feed.starved": {
+		`{{.part}} keeps {{in "ampere" .keeps}} at worst ({{.case}}{{if .setting}}, {{.setting}}{{end}}) and needs {{in "ampere" .needs}}: below that it lets go, and the rail sags and hums.`, `Take a smaller dropper, or feed less from it: a relay that draws less, a dimmer lamp.`},
 	"feed.unrated": {
 		`{{.part}} stands at {{volt .volts}} in the worst case and has no rating.`, `Enter the volts and watts it is made for.`},
 	"feed.case-unsolved": {

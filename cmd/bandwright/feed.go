@@ -64,7 +64,7 @@ func (v feedVerb) outputs(d door, a *bench.FeedAnswer, found finding.List) ([]ou
 
 func (v feedVerb) print(d door, a *bench.FeedAnswer, outputs []output) error {
 	fmt.Fprintln(d.out, report.FeedRail(a.Rail))
-	fmt.Fprintf(d.out, "%s\n\nWhat each part carries in its worst case:\n", report.FeedLimits(a.Limits))
+	fmt.Fprintf(d.out, "%s\n\nWhat each part carries in its worst case:\n", report.FeedLimits(a))
 	left, err := v.parts(d, a.Parts)
 	if err != nil {
 		return err

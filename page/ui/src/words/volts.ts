@@ -77,6 +77,7 @@ export const volts = {
     title: 'The feed',
     look: 'What to look at in the feed',
     asking: 'Working out what each part carries …',
+    settings: (list: readonly string[]) => `Each case is the worst of ${list.length} ways the switches stand that draw differently: ${list.join('; ')}.`,
     lead: (volts: string, amperes: string, watts: string) => `Each part at the worst of all cases; the limits are ${volts} of its volts, ${amperes} of its amperes, ${watts} of its watts.`,
     caption: 'Parts against their ratings',
     part: 'part',
