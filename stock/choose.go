@@ -3,6 +3,7 @@ package stock
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -161,10 +162,11 @@ type Pick struct {
 // boost out from its own leg, with the pull of its neighbours as it is on the
 // chosen board, and its least is searched to the end. But a board with other
 // coils pulls its neighbours otherwise: ModelError says how far, in limits, the
-// figures of a band were seen to lie from the model's, with one leg exchanged at
-// a time and what the legs do added up. Bound is what is least when every band
-// lies nearer to what is wanted than the model says by as much as was measured
-// of it; ModelError is that of the band where it is greatest.
+// figures of a band were seen to lie from the model's, on boards with one leg
+// exchanged, what the legs do added up, and with all exchanged. Bound is what is
+// least when every band lies nearer to what is wanted than the model says by as
+// much as was measured of it; ModelError is that of the band where it is
+// greatest.
 type Chosen struct {
 	Bands      []ChosenBand `json:"bands"`
 	Error      float64      `json:"error"`
@@ -183,6 +185,13 @@ type Chosen struct {
 // rounds is how often the pull of the neighbours is taken anew from the best
 // board before parts are exchanged on the whole circuit.
 const rounds = 3
+
+// How often, and to what share, the highest boost is lowered to find a first
+// board.
+const (
+	lowerings = 6
+	lowering  = 0.85
+)
 
 // Choose fills one board from the drawer: for every band a coil, one capacitor
 // or two, and a resistor. Wrong questions and drawers that cannot fill the
@@ -265,6 +274,9 @@ func (c *chooser) search(ctx context.Context) error {
 	if err := c.descend(ctx); err != nil {
 		return err
 	}
+	if err := c.approach(ctx); err != nil {
+		return err
+	}
 	if worst {
 		c.Worst = true
 		c.best.error = c.total(c.best.errors)
@@ -273,6 +285,38 @@ func (c *chooser) search(ctx context.Context) error {
 		}
 	}
 	return c.prove(ctx)
+}
+
+// approach finds a board where none of those tried gave every band a peak,
+// since a boost out of reach was aimed at: the highest are lowered until there
+// is one, and from there it goes for what is wanted.
+func (c *chooser) approach(ctx context.Context) error {
+	wanted, highest := slices.Clone(c.want), 0.0
+	for _, w := range wanted {
+		highest = max(highest, w.dB)
+	}
+	if c.best.error < math.Inf(1) {
+		return nil
+	}
+	for range lowerings {
+		highest *= lowering
+		for band := range c.want {
+			c.want[band].dB = min(wanted[band].dB, highest)
+		}
+		c.best, c.aimed = board{}, nil
+		if err := c.aim(ctx); err != nil {
+			return err
+		}
+		if err := c.descend(ctx); err != nil {
+			return err
+		}
+		if c.best.error < math.Inf(1) {
+			break
+		}
+	}
+	c.want = wanted
+	c.room.solve(&c.best)
+	return c.polish(ctx)
 }
 
 // descend goes from aim to board to aim, then exchanges parts.

@@ -20,11 +20,19 @@ type aim struct {
 }
 
 const (
-	aimRounds   = 8
-	aimStep     = 1.1  // in ohms, for the slope of the boost
-	leastSlope  = -0.2 // dB per ln(ohms): flatter is no guide
-	longestAim  = 3.0  // factor in ohms a round may change
-	longestTune = 1.3  // factor in hertz
+	aimRounds  = 8
+	aimStep    = 1.1  // in ohms, for the slope of the boost
+	leastSlope = -0.2 // dB per ln(ohms): flatter is no guide
+)
+
+// reach is how far an aim may be corrected at once, as factors. A round of the
+// search takes a step; to judge a board the model must agree with it, however far
+// it is from what is wanted.
+type reach struct{ hertz, ohms, least float64 }
+
+var (
+	aStep     = reach{1.3, 3, leastOhms}
+	allTheWay = reach{10, 1e9, 0}
 )
 
 // aim leads legs without losses of their own, of the design's inductances, to
@@ -52,7 +60,7 @@ func (c *chooser) aim(ctx context.Context) error {
 			if slope < leastSlope { // false for NaN too
 				a.slope = slope
 			}
-			a.correct(c.want[b], seen[0][b], a.hertz, a.ohms, omega(a.hertz)*a.henries)
+			a.correct(aStep, c.want[b], seen[0][b], a.hertz, a.ohms, omega(a.hertz)*a.henries)
 		}
 	}
 	return nil
@@ -60,12 +68,12 @@ func (c *chooser) aim(ctx context.Context) error {
 
 // correct takes the aim from a leg and what it did; a figure that is not
 // there says nothing.
-func (a *aim) correct(w wish, did [3]float64, hertz, ohms, x float64) {
+func (a *aim) correct(by reach, w wish, did [3]float64, hertz, ohms, x float64) {
 	if f := w.hertz / did[0]; f > 0 {
-		a.hertz = hertz * min(max(f, 1/longestTune), longestTune)
+		a.hertz = hertz * min(max(f, 1/by.hertz), by.hertz)
 	}
 	if f := math.Exp((w.dB - did[1]) / a.slope); f > 0 {
-		a.ohms = max(ohms*min(max(f, 1/longestAim), longestAim), leastOhms)
+		a.ohms = max(ohms*min(max(f, 1/by.ohms), by.ohms), by.least)
 	}
 	if did[2] > 0 {
 		a.qPerOhm = did[2] / x
@@ -73,10 +81,12 @@ func (a *aim) correct(w wish, did [3]float64, hertz, ohms, x float64) {
 }
 
 // aimFrom takes the pull of the neighbours from a board that was solved.
-func (c *chooser) aimFrom(b board) {
+func (c *chooser) aimFrom(b board) { c.aimBy(aStep, b) }
+
+func (c *chooser) aimBy(by reach, b board) {
 	for i := range c.aimed {
 		leg := &b.legs[i]
-		c.aimed[i].correct(c.want[i], b.figures[i], leg.resonance, leg.ohms, leg.reactance)
+		c.aimed[i].correct(by, c.want[i], b.figures[i], leg.resonance, leg.ohms, leg.reactance)
 	}
 }
 

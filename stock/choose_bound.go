@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// provings is how often a better board that the leg model knows of is gone on
-// from.
-const provings = 3
+const (
+	provings      = 3   // how often a better board that the leg model knows of is gone on from
+	comparedWhole = 256 // boards that the leg model is held against
+)
 
 // prove takes the leg model from the chosen board and searches it to the end;
 // a board that turns out better on the whole circuit takes its place. What is
@@ -30,7 +31,7 @@ func (c *chooser) prove(ctx context.Context) error {
 			return err
 		}
 	}
-	c.aimFrom(c.best)
+	c.aimBy(allTheWay, c.best)
 	c.list()
 	c.compare()
 	c.bound = c.least()
@@ -56,36 +57,48 @@ func (c *chooser) within(band int) float64 {
 func eased(e, by float64) float64 { return square(max(math.Sqrt(e)-by, 0)) }
 
 // compare measures how far a board's figures lie from the leg model's, band by
-// band and in limits: what its own leg does otherwise on the circuit, and what
-// every other leg pulls at it, each at most and added up. Legs are tried one at
-// a time in place of the chosen board's, of every coil the best and the last
-// that are on the list.
+// band and in limits. First legs are tried one at a time in place of the chosen
+// board's, of every coil the best and the last that are on the list: what a
+// band's own leg does otherwise on the circuit, and what every other leg pulls
+// at it, each at most and added up. Then boards are tried of other legs
+// throughout. The greater counts.
 func (c *chooser) compare() {
 	c.differs = make([]float64, len(c.lists))
 	for band := range c.lists {
 		legs := ends(c.lists[band])
-		most := make([]float64, len(c.lists))
-		c.room.take(c.want, len(legs), func(i, at int) Model {
+		for at, d := range c.farthest(len(legs), func(i, at int) *candidate {
 			if at == band {
-				return legs[i].leg
+				return &legs[i]
 			}
-			return c.best.legs[at].leg
-		}, func(i int, figures [][3]float64) {
-			k := &legs[i]
-			for at := range figures {
-				model := c.best.figures[at]
-				if at == band {
-					model = c.aimed[band].figures(c.want[band], k.resonance, k.ohms, k.reactance)
-				}
-				if d := c.apart(at, figures[at], model); d < math.Inf(1) { // without a peak it is no near one
-					most[at] = max(most[at], d)
-				}
-			}
-		})
-		for at := range most {
-			c.differs[at] += most[at]
+			return &c.best.legs[at]
+		}) {
+			c.differs[at] += d
 		}
 	}
+	for at, d := range c.farthest(comparedWhole, func(i, at int) *candidate {
+		// Strides by the golden section, another multiple for every band: no two
+		// bands go through their lists in step.
+		_, share := math.Modf(float64(i+1) * math.Phi * float64(at+1))
+		return &c.lists[at][int(share*float64(len(c.lists[at])))]
+	}) {
+		c.differs[at] = max(c.differs[at], d)
+	}
+}
+
+// farthest solves n boards and gives for each band how far its figures lie at
+// most from the leg model's.
+func (c *chooser) farthest(n int, leg func(i, band int) *candidate) []float64 {
+	most := make([]float64, len(c.lists))
+	c.room.take(c.want, n, func(i, band int) Model { return leg(i, band).leg }, func(i int, figures [][3]float64) {
+		for band := range figures {
+			k := leg(i, band)
+			model := c.aimed[band].figures(c.want[band], k.resonance, k.ohms, k.reactance)
+			if d := c.apart(band, figures[band], model); d < math.Inf(1) { // without a peak it is no near one
+				most[band] = max(most[band], d)
+			}
+		}
+	})
+	return most
 }
 
 // ends gives the first and the last candidate of every coil on a list.

@@ -30,7 +30,18 @@ func (s *stopping) Err() error {
 // no board; never stopped, it gives the board of an ordinary context.
 func TestChooseStopsAtAnyMoment(t *testing.T) {
 	rng := rand.New(rand.NewPCG(trials.Seed(t, 20260409), 1))
-	q := someBoard(t, rng, []float64{400, 1000}, 30, 30, 10)
+	for name, q := range map[string]Board{"searched": someBoard(t, rng, []float64{400, 1000}, 30, 30, 10), "every board solved": smallBoard(t, rng)} {
+		t.Run(name, func(t *testing.T) { stopsAtAnyMoment(t, q) })
+	}
+}
+
+// smallBoard is one of which every board is solved.
+func smallBoard(t *testing.T, rng *rand.Rand) Board {
+	m, e, bands := boardDesign(t, []float64{400, 700})
+	return Board{Parts: smallDrawer(rng, 3, 4, 4), Bands: bands, Ensemble: e, Measure: m, OneCapacitor: true, Spread: 4, Celsius: 20, Meter: exact()}
+}
+
+func stopsAtAnyMoment(t *testing.T, q Board) {
 	ask := func(ctx context.Context) (*Chosen, error) {
 		q.Draws, q.Random = 600, rand.New(rand.NewPCG(1, 2))
 		return Choose(ctx, q)

@@ -44,7 +44,7 @@ func (c *chooser) every(ctx context.Context) error {
 			}
 		})
 	}
-	c.aimFrom(c.best)
+	c.aimBy(allTheWay, c.best)
 	c.bound, c.differs, c.settled, c.proven = c.best.error, make([]float64, bands), true, true
 	for band := range least {
 		c.beyond[band] = least[band] > 1

@@ -61,6 +61,7 @@ type lister struct {
 	list       []candidate // of one coil, the least error first
 	most       int
 	window     float64
+	copper     float64 // what error of the boost a coil leaves at least
 	nearest    float64 // the least error of any leg at all, by the leg model and what is known
 	every      bool    // nothing is left off
 }
@@ -135,11 +136,7 @@ func (c *chooser) newTolerance() float64 {
 // all gathers the candidates of every coil. No leg that is left off has a
 // lesser error by the leg model than cutoff.
 func (l *lister) all() (list []candidate, cutoff float64) {
-	cutoff = math.Inf(1)
-	if l.window < 1 && !l.OneCapacitor {
-		cutoff = square(math.Log1p(-l.window) / 2 / l.Limits.Centre)
-	}
-	l.nearest = cutoff
+	cutoff, l.nearest = math.Inf(1), math.Inf(1)
 	coils := l.coils()
 	l.most = max(perCoil, listMost/max(len(coils), 1))
 	if l.every {
@@ -148,6 +145,10 @@ func (l *lister) all() (list []candidate, cutoff float64) {
 	for _, coil := range coils {
 		l.list = l.list[:0]
 		l.ofCoil(coil)
+		if l.window < 1 && !l.OneCapacitor {
+			outside := square(math.Log1p(-l.window)/2/l.Limits.Centre) + l.copper
+			cutoff, l.nearest = min(cutoff, outside), min(l.nearest, outside)
+		}
 		if len(l.list) == l.most {
 			cutoff = min(cutoff, l.list[l.most-1].error)
 		}
@@ -177,7 +178,7 @@ func (l *lister) fits(coil int) bool {
 // reactance is near.
 func (l *lister) ofCoil(coil int) {
 	z := l.at[l.band][coil].Model.Impedance(l.aim.hertz)
-	if imag(z) <= 0 {
+	if l.copper = l.leastBoostError(real(z)); imag(z) <= 0 {
 		return
 	}
 	for i := range l.capacitors {
@@ -198,6 +199,15 @@ func (l *lister) ofCoil(coil int) {
 			l.pairs(coil, z, i, true, 1/high, most)
 		}
 	}
+}
+
+// leastBoostError is what a coil's own resistance leaves by the leg model,
+// whatever else is in the leg.
+func (l *lister) leastBoostError(own float64) float64 {
+	if len(l.resistors) == 0 || own+l.resistors[0].ohms <= l.aim.ohms {
+		return 0
+	}
+	return square(l.aim.slope * math.Log((own+l.resistors[0].ohms)/l.aim.ohms) / l.Limits.Boost)
 }
 
 // pairs tries a capacitor with each from it upwards whose susceptance lies
@@ -223,12 +233,12 @@ func (l *lister) try(coil int, z complex128, i, j int, series bool) {
 	}
 	w, zc := l.want[l.band], 1/y
 	resonance := l.aim.hertz * math.Sqrt(-imag(zc)/imag(z))
-	tuning := square((resonance/l.aim.hertz - 1) / l.Limits.Centre)
+	least := square((resonance/l.aim.hertz-1)/l.Limits.Centre) + l.copper
 	if !l.asFixed(capacitors) {
 		return
 	}
-	if full := len(l.list) == l.most; full && tuning >= l.list[l.most-1].error {
-		l.nearest = min(l.nearest, tuning)
+	if full := len(l.list) == l.most; full && least >= l.list[l.most-1].error {
+		l.nearest = min(l.nearest, least)
 		return
 	}
 	own := real(z) + real(zc)
