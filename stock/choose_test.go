@@ -129,7 +129,7 @@ func TestChooseFillsBoards(t *testing.T) {
 			met++
 		}
 		said := slices.ContainsFunc(a.Findings, func(f finding.Finding) bool { return f.ID == IDChooseUnsettled })
-		if a.Bound > a.Error || a.Gap != a.Error-a.Bound || said == a.Settled {
+		if a.Bound > a.Error || a.Gap != a.Error-a.Bound || a.Proven != (a.Bound == 0) || said == a.Settled {
 			t.Errorf("drawer %d: error %g, bound %g, gap %g, settled %v", n, a.Error, a.Bound, a.Gap, a.Settled)
 		}
 		if !a.Settled {

@@ -14,8 +14,9 @@
 //
 // Choose fills one board from the drawer: a coil, one capacitor or two and a
 // resistor for every band, with the least error that the whole circuit then
-// has; how far that lies above what is proven least for a model that takes one
-// leg at a time; what to pick where, what is left, and the chance that all bands
+// has; how far that lies above what no board is below, proven where every board
+// can be solved and else by a model of one leg at a time, measured against the
+// circuit; what to pick where, what is left, and the chance that all bands
 // truly hold, by a law that is told at Chance.
 //
 // Values are in base units: henry, farad, ohm, hertz, volt rms, °C. A value
