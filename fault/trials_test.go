@@ -64,6 +64,7 @@ type truth struct {
 	size    float64
 	added   []circuit.Part // of what is outside the hypotheses
 	hidden  bool           // no reading shows it
+	off     bool           // a curve or volts showed it before anything was asked
 }
 
 // draw makes a truth. Of kind "" one in ten is healthy, one in ten is outside the
@@ -312,6 +313,7 @@ func (b *bed) diagnose(t *testing.T, rng *rand.Rand, x *truth) (*fault.Ranking, 
 		}
 	}
 	symptom, off := b.shows(t, rng, *x)
+	x.off = off
 	x.hidden = x.hidden || x.kind == fault.None && !off
 	take(symptom)
 	for count := 0; ; count++ {
@@ -401,6 +403,7 @@ func (b *bed) tally(t *testing.T, list []outcome) map[fault.Kind]*score {
 	t.Helper()
 	by := map[fault.Kind]*score{"": {}}
 	var asked []int
+	seen := &score{}
 	for _, o := range list {
 		if o.hidden {
 			continue
@@ -412,16 +415,20 @@ func (b *bed) tally(t *testing.T, list []outcome) map[fault.Kind]*score {
 		if o.kind != fault.None && o.kind != fault.AsBuilt {
 			by[""].add(b, o)
 			asked = append(asked, o.asked)
+			if o.off {
+				seen.add(b, o)
+			}
 		}
 		if hit, _ := o.found(); !hit {
 			r := o.ranking
-			t.Logf("missed: %s (size %.3g) after %d: %s %.2f, %s %.2f", o.name, o.size, o.asked,
+			t.Logf("missed: %s (size %.3g, symptom %t) after %d: %s %.2f, %s %.2f", o.name, o.size, o.off, o.asked,
 				r.Ranked[0].Name, r.Ranked[0].Probability, r.Ranked[1].Name, r.Ranked[1].Probability)
 		}
 	}
 	for _, k := range slices.Sorted(maps.Keys(by)) {
 		t.Logf("%-14s %v", cmp.Or(k, "faults"), *by[k])
 	}
+	t.Logf("with a symptom %v", seen)
 	slices.Sort(asked)
 	t.Logf("%d readings asked in the middle, beside the symptom", asked[len(asked)/2])
 	return by
