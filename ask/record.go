@@ -213,8 +213,29 @@ func (p *packing) more() []report.Section {
 	}
 	for _, answer := range p.given["powerup"] {
 		if first, is := answer.(*bench.FirstVoltsAnswer); is {
-			list = append(list, report.ChartSection(first))
+			if !report.UnderLamp(first) {
+				list = append(list, report.ChartSection(first))
+			}
 			list = append(list, report.Within("first-"+first.Stage, "Volts, "+first.Stage, report.NewPowerUp(first, nil, p.from.Program))...)
+		}
+	}
+	return list
+}
+
+// unread counts the lines of the lists that nobody read.
+func (p *packing) unread() []report.Unread {
+	var list []report.Unread
+	add := func(name string, lines, of int) {
+		if lines > 0 {
+			list = append(list, report.Unread{List: name, Lines: lines, Of: of})
+		}
+	}
+	if a := givenTo[bench.OhmsAnswer](p, "ohms"); a != nil {
+		add("ring-out", a.NotDone, a.Passed+a.Looks+a.Stops+a.NotDone)
+	}
+	for _, answer := range p.given["powerup"] {
+		if a, is := answer.(*bench.FirstVoltsAnswer); is {
+			add("volts, "+a.Stage, a.NotDone, a.Passed+a.Looks+a.Stops+a.NotDone)
 		}
 	}
 	return list
@@ -230,7 +251,7 @@ func (p *packing) papers(sum string, own *bench.RecordAnswer, found finding.List
 	if feed := givenTo[bench.FeedAnswer](p, "feed"); feed != nil {
 		parts.Rail = &report.RailVolts{Point: feed.Rail.Point, Nominal: feed.Rail.Volts, Cold: feed.Rail.Cold}
 	}
-	parts.More = p.more()
+	parts.More, parts.Unread = p.more(), p.unread()
 	record, err := report.NewRecord(parts, p.job, found, p.from.Program)
 	if err != nil {
 		return nil, err

@@ -156,7 +156,7 @@ func (f feedComposer) zener() Section {
 func (f feedComposer) hum() Section {
 	s := Section{ID: "hum", Heading: "Hum from the rail"}
 	if len(f.answer.Hum) == 0 {
-		s.Blocks = []Block{text(Look, "Ripple at the tap: "+notDone+".")}
+		s.Blocks = []Block{text(Look, "Ripple on the rail: "+notDone+".")}
 		return s
 	}
 	t := &Table{Caption: "The rail's ripple as it arrives at the output", Columns: []Column{{Head: "setting"}, {Head: "ripple", Unit: "Hz", Number: true},

@@ -46,7 +46,8 @@ func (o ohmsComposer) dead() Section {
 	d := o.answer.Dead
 	return Section{ID: "dead", Heading: "First of all", Blocks: []Block{
 		text(Danger, "Mains and high tension kill. Unplug, discharge through a resistor, prove dead with a meter just proved live, leave the clip on. No reading below before this is signed. Local codes and licensed practice come first."),
-		{Table: record([2]string{"discharged and proved dead by", d.By}, [2]string{"date and time", d.Date}, [2]string{"how", d.How})}}}
+		{Table: record([2]string{"discharged and proved dead by", d.By}, [2]string{"date and time", d.Date}, [2]string{"how", d.How})},
+		text(Small, "The clip's resistor is in no figure below. Where a line touches the rail it hangs on, prove that rail dead once more, lift the clip for that line alone, and put it back.")}}
 }
 
 func (o ohmsComposer) short() Section {

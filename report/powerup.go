@@ -49,7 +49,7 @@ func StageBefore(b bench.StageBefore) string {
 // ExpectedHeads name the columns of ExpectedVolts.
 func ExpectedHeads(a *bench.FirstVoltsAnswer) []string {
 	var heads []string
-	if !underLamp(a) {
+	if !UnderLamp(a) {
 		heads = []string{"should show", "from", "to"}
 	}
 	if Bounded(a) {
@@ -58,9 +58,9 @@ func ExpectedHeads(a *bench.FirstVoltsAnswer) []string {
 	return heads
 }
 
-// underLamp tells a list on the limiter whose rail nobody has read: what a point
+// UnderLamp tells a list on the limiter whose rail nobody has read: what a point
 // then shows is not known, only its bounds are.
-func underLamp(a *bench.FirstVoltsAnswer) bool {
+func UnderLamp(a *bench.FirstVoltsAnswer) bool {
 	return a.Stage == job.StageLimiter && a.Rail != nil && a.Rail.From != "read"
 }
 
@@ -69,7 +69,7 @@ func underLamp(a *bench.FirstVoltsAnswer) bool {
 func ExpectedVolts(a *bench.FirstVoltsAnswer, r bench.StageVolts) []string {
 	var cells []string
 	switch {
-	case underLamp(a):
+	case UnderLamp(a):
 	case r.Shown != nil:
 		w := r.Shown.Worst
 		cells = []string{meterVolts(w.Nominal), meterVolts(w.Low), meterVolts(w.High)}
@@ -131,7 +131,7 @@ func PowerUpFrom(a *bench.FirstVoltsAnswer) string {
 	}
 	text := "Read first: the rail at " + r.Point + ". All volts follow from " + voltsOf(r.Volts) + " there, "
 	switch {
-	case underLamp(a):
+	case UnderLamp(a):
 		return "The lamp takes a share of the rail that nobody knows beforehand: each point must rise, and must not exceed what the cold rail, mains high, would give it. Read the rail at " + r.Point + " under the lamp, and each point's volts follow from it."
 	case r.From == "read":
 		return text + "as read."
@@ -148,6 +148,10 @@ func PowerUpCount(a *bench.FirstVoltsAnswer) string {
 
 // PowerUpLimits says which limits are in force, and what they are of.
 func PowerUpLimits(a *bench.FirstVoltsAnswer) string {
+	if UnderLamp(a) {
+		return "Limits in force: what each point must rise to and must not exceed, parts and meter at their limits. Read with a meter of " +
+			quantity.Ohms(a.Meter.InputOhms).Display(3) + " on volts, whose loading is in them. The shares that pass, want a look or stop are those of the mains list, for a rail that has been read."
+	}
 	return "Limits in force: " + shareText(a.Pass) + " pass, " + shareText(a.Look) + " look, beyond it stop. Read with a meter of " +
 		quantity.Ohms(a.Meter.InputOhms).Display(3) + " on volts, whose loading is in what it should show; from and to are parts and meter at their limits, and what lies between passes. Where less than " +
 		voltsOf(bench.LeastJudged) + " should show, the limits are shares of that."

@@ -47,7 +47,7 @@ func (p powerUpComposer) before() Section {
 		s.Blocks = append(s.Blocks, Block{Table: t}, text(Small, "A signature is what somebody wrote. It makes nothing safe."))
 	}
 	list := &List{}
-	for i, do := range stageWork(a.Stage) {
+	for i, do := range stageWork(a) {
 		list.Items = append(list.Items, Item{Term: strconv.Itoa(i + 1), Text: do})
 	}
 	s.Blocks = append(s.Blocks, Block{List: list})
@@ -55,8 +55,12 @@ func (p powerUpComposer) before() Section {
 }
 
 // stageWork is how a stage is gone about. Common practice, no source.
-func stageWork(stage string) []string {
-	switch stage {
+func stageWork(a *bench.FirstVoltsAnswer) []string {
+	rail := "the rail"
+	if a.Rail != nil {
+		rail += " at " + a.Rail.Point
+	}
+	switch a.Stage {
 	case job.StageBench:
 		return []string{
 			"Look the board over once more: bridges, parts turned round, three-leg parts the right way.",
@@ -68,13 +72,14 @@ func stageWork(stage string) []string {
 		return []string{
 			"Filament lamp in the limiter, dummy load on the output, meter leads clipped on with the power off.",
 			"Switch on and look at the lamp: a bright one that stays bright is a short. Off.",
-			"Volts here are below those of the chart. Each must rise to the first bound and must never exceed the second: what the rail gives with mains high and nothing drawing on it, parts and meter at their limits. Until the valves draw, that lies above where the mains list and the chart say stop; once they draw, go by the mains list.",
-			"Read the rail at the tap under the limiter: with it the list gives what each point should then show.",
+			"The volts are below those on mains, and the limits of the mains list hold there alone. Each point must rise to the first bound, and must never exceed the second: the most that parts and meter at their limits allow up to a cold rail, mains high.",
+			"Read " + rail + " under the limiter: with it the list gives what each point should then show.",
+			"The discharge clip is off before the plug goes in, and on again before a hand does.",
 		}
 	}
 	return []string{
-		"Dummy load on the output, meter leads clipped on with the power off, limiter out.",
-		"Read the mains, then the rail at the tap: every other volt follows from it. Read it again when the valves are warm.",
+		"Dummy load on the output, meter leads clipped on with the power off, limiter out, discharge clip off.",
+		"Read the mains, then " + rail + ": every other volt follows from it. Until the valves draw it stands higher, at its cold volts: read it again when they are warm, and go by that.",
 		"Work down the list, the high points first. Anything to stop at: off, and find out why.",
 	}
 }

@@ -17,6 +17,13 @@ type RecordParts struct {
 	More   []Section  // sheets of feed, wiring, ohms and volts
 	Sum    string     // of the package's open files; "": there is no package
 	Files  []Packed   // the open files
+	Unread []Unread   // lists with lines that nobody read
+}
+
+// Unread is a list of readings in which some are NOT DONE.
+type Unread struct {
+	List      string
+	Lines, Of int
 }
 
 // RailVolts is the rail the board hangs on.
@@ -139,6 +146,10 @@ func (c recordComposer) railWords() string {
 // undoSteps are the steps back, in the order of a hand.
 func (c recordComposer) undoSteps() []string {
 	steps := []string{"Unplug, bleed down, prove dead, leave the clip on."}
+	if f := c.job.Feed; f != nil && len(f.Dropper) > 0 {
+		steps = append(steps, "Unsolder "+f.Dropper[0]+" from the high-tension rail first: left in, it stays live. "+
+			"What stands behind it comes out with it"+c.behindTheDropper()+"; the amplifier's own bleed and filter caps stay.")
+	}
 	var runs []string
 	for _, r := range c.job.Runs {
 		if r.State == job.RunMade {
@@ -149,10 +160,6 @@ func (c recordComposer) undoSteps() []string {
 		steps = append(steps, "Take out the runs "+listed(runs)+".")
 	} else {
 		steps = append(steps, "Take out the equaliser's leads at the tap-in.")
-	}
-	if f := c.job.Feed; f != nil && len(f.Dropper) > 0 {
-		steps = append(steps, "Unsolder "+f.Dropper[0]+" from the high-tension rail: left in, it stays live. "+
-			"The rest of the feed behind it comes out with it; the amplifier's own bleed and filter caps stay.")
 	}
 	if cut := c.cut(); len(cut) > 0 {
 		steps = append(steps, "Join again: "+strings.Join(cut, "; ")+".")
@@ -171,7 +178,21 @@ func (c recordComposer) undoSteps() []string {
 	for _, more := range c.job.Record.Undo {
 		steps = append(steps, sentence(more))
 	}
-	return append(steps, "Read the earth bond again.")
+	return append(steps, "Take the discharge clip off before the plug goes in.",
+		"Read earth bond, leakage and insulation again, as before it was handed back; then hum and volts against those as found.")
+}
+
+// behindTheDropper names the rest of the feed as the job has it.
+func (c recordComposer) behindTheDropper() string {
+	f := c.job.Feed
+	names := append([]string{}, f.Dropper[1:]...)
+	if f.Zener != "" {
+		names = append(names, f.Zener, "and what hangs on it")
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return ": " + strings.Join(names, ", ")
 }
 
 // undoList are the steps back, numbered.

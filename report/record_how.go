@@ -1,6 +1,7 @@
 package report
 
 import (
+	"strconv"
 	"strings"
 
 	"bandwright/bench"
@@ -12,15 +13,27 @@ func (c recordComposer) missing() Section {
 	s := Section{ID: "missing", Heading: "What is missing"}
 	list := c.with.Record.Missing
 	if len(list) == 0 {
-		s.Blocks = []Block{text(Plain, "Every entry of the record has been made. Lines of the lists further on that nobody read say NOT DONE there.")}
+		s.Blocks = []Block{text(Plain, "Every entry of the record has been made."), c.unread()}
 		return s
 	}
 	t := &Table{Columns: []Column{{Head: "entry"}, {Head: "of"}, {Head: "", Keep: true}}}
 	for _, m := range list {
 		t.add("", MissingWords(m), orDash(m.Of), notDone)
 	}
-	s.Blocks = []Block{text(Look, count(len(list), "entry is missing.", "entries are missing.")), {Table: t}}
+	s.Blocks = []Block{text(Look, count(len(list), "entry is missing.", "entries are missing.")), {Table: t}, c.unread()}
 	return s
+}
+
+// unread names the lists further on in which lines were left out.
+func (c recordComposer) unread() Block {
+	if len(c.with.Unread) == 0 {
+		return text(Plain, "Every line of the lists further on was read.")
+	}
+	var lists []string
+	for _, u := range c.with.Unread {
+		lists = append(lists, u.List+" "+strconv.Itoa(u.Lines)+" of "+strconv.Itoa(u.Of))
+	}
+	return text(Look, "Lines of the lists further on that nobody read say "+notDone+" there: "+strings.Join(lists, "; ")+".")
 }
 
 // MissingWords says what an entry is, as the record's headings have it.
@@ -42,7 +55,7 @@ var missingWords = map[string]string{
 	"record.why": "record: why it was done", "record.photo": "record: photos of the cut links",
 	"agreed.by": "agreed: by whom", "found.measured": "as found: when", "left.measured": "as left: when",
 	"band.coil.measured": "coil, measured", "band.capacitor.measured": "capacitor, measured",
-	"feed": "feed: supply and its worst cases", "feed.cold": "feed: the rail read cold", "feed.ripple": "feed: the ripple read at the tap",
+	"feed": "feed: supply and its worst cases", "feed.cold": "feed: the rail read cold", "feed.ripple": "feed: the ripple read on the rail",
 	"feed.fuse": "feed: the fuse as marked", "run": "wiring: the runs", "run.state": "run, made", "moved.signed_by": "moved mains part, signed off",
 	"fitting.done": "fitting step", "volts.stage": "first volts: stage signed", "reading.ohms": "ring-out: ohms read", "reading.volts": "volts read",
 	"curve": "a measured curve", "left.volts": "as left: voltage chart", "left.normal_hum": "as left: normal hum, for the player",

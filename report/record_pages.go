@@ -1,9 +1,12 @@
 package report
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"bandwright/bench"
+	"bandwright/job"
 )
 
 // insidePage is one page to fold into the chassis.
@@ -53,7 +56,7 @@ func (c recordComposer) liftWords() string {
 		if rest == "" {
 			rest = "in"
 		}
-		words = "by a relay: lifted, the legs' common is off ground and the signal still passes the driver; without power it rests " + rest
+		words = "by a relay: lifted, the legs' common is off ground and the signal still passes the driver; without power the legs stay " + rest + ", but the driver passes nothing then: play it bypassed"
 	case "light":
 		words = "by a light-dependent resistor: dark, the legs' common is off ground and the signal still passes the driver"
 	}
@@ -74,7 +77,13 @@ func (c recordComposer) bypassWords() string {
 	if len(names) == 0 {
 		return "none"
 	}
-	return "switches: " + listed(names)
+	words := "switches: " + listed(names)
+	for _, want := range c.job.Intents {
+		if want.Setting == "bypass" && want.Want == job.WantJoined {
+			words += "; bypassed, " + want.From + " and " + want.To + " are joined"
+		}
+	}
+	return words
 }
 
 func (c recordComposer) fuseWords() string {
@@ -87,7 +96,7 @@ func (c recordComposer) fuseWords() string {
 // boardVolts is the short chart: what the board should read when flat.
 func (c recordComposer) boardVolts() Block {
 	points := c.answer.Volts.Points
-	t := &Table{Caption: "Direct volts as predicted, flat, against ground; what was read stands further on", Columns: []Column{
+	t := &Table{Caption: "Direct volts as predicted, flat, against ground, the highest first; what was read stands further on", Columns: []Column{
 		{Head: "point"}, {Head: "should show", Unit: "V", Number: true}, {Head: "point"}, {Head: "should show", Unit: "V", Number: true}, {Head: "point"}, {Head: "should show", Unit: "V", Number: true}}}
 	var live []bench.PointVolts
 	for _, p := range points {
@@ -95,6 +104,7 @@ func (c recordComposer) boardVolts() Block {
 			live = append(live, p)
 		}
 	}
+	slices.SortStableFunc(live, func(a, b bench.PointVolts) int { return cmp.Compare(max(*b.Volts, -*b.Volts), max(*a.Volts, -*a.Volts)) })
 	const most = 24 // a page is to be folded, not a book
 	live = live[:min(len(live), most)]
 	down := (len(live) + 2) / 3

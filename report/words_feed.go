@@ -19,7 +19,7 @@ var feedWords = map[finding.ID]wording{
 	"bench.feed-part": {
 		"{{.read}}, named as {{.key}} of the feed, is not {{.want}} of this circuit.", "“bandwright sheet” lists every part; add a [[part]] for one that is missing."},
 	"bench.no-ripple": {
-		"Hum is not reckoned: nobody has read the ripple at the tap.", "Read it with a meter for alternating volts behind a blocking capacitor rated for the cold rail, and enter it as ripple."},
+		"Hum is not reckoned: nobody has read the ripple on the rail where the feed is taken off.", "Read it with a meter for alternating volts behind a blocking capacitor rated for the cold rail, and enter it as ripple."},
 	"bench.dropper-fitted": {
 		"The dropper in the job is {{ohm .fitted}} in all; {{ohm .chosen}} would keep every limit with the least heat.", "Either is right where no limit is passed; see the table of loads."},
 	"bench.bad-stage": {
@@ -29,7 +29,7 @@ var feedWords = map[finding.ID]wording{
 	"bench.no-reason": {
 		"“{{.stage}}” cannot be skipped before “{{.of}}” like this.", "Only an earlier stage can be, and with a reason: --skip 'bench: the supply is out on loan'."},
 	"bench.rail-unread": {
-		`The rail at {{.point}} has not been read: {{if eq .from "mains"}}its volts are scaled by the mains, which is second best{{else}}its volts are the job's{{end}}.`, "Read the rail at the tap first, and give it as --rail."},
+		`The rail at {{.point}} has not been read: {{if eq .from "mains"}}its volts are scaled by the mains, which is second best{{else}}its volts are the job's{{end}}.`, "Read the rail first, at {{.point}}, where the feed is taken off, and give it as --rail."},
 	"bench.stage-open": {
 		"“{{.stage}}” is opened; neither signed nor skipped before it: {{.open}}. NOT DONE.", "Do it first; or give the reason with --skip, which prints as SKIPPED."},
 	"bench.volts-stop": {

@@ -15,7 +15,7 @@ type voltsVerb struct {
 	jobArg
 	Stage   string   `required:"" help:"Which stage: the finished board on a current-limited bench supply, in the amplifier on the lamp limiter, on mains." placeholder:"bench|limiter|mains"`
 	Set     string   `help:"How sliders and switches stand." default:"flat" placeholder:"SETTING"`
-	Rail    string   `help:"The rail as now read at the tap: everything follows from it." placeholder:"VOLTS"`
+	Rail    string   `help:"The rail as now read where the feed is taken off: everything follows from it." placeholder:"VOLTS"`
 	Mains   string   `help:"The mains as now read; only where the rail is not." placeholder:"VOLTS"`
 	Current string   `help:"What the bench supply shows." placeholder:"AMPERES"`
 	Skip    []string `help:"An earlier stage that was left out, and why." sep:"none" placeholder:"\"STAGE: REASON\""`

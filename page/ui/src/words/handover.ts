@@ -21,7 +21,7 @@ export const handover = {
     title: 'As left',
     lead: 'The amplifier as it goes back, read with the equaliser in it. What a player will hear stands in a player’s words.',
     mains: 'mains',
-    rail: 'rail at the tap',
+    rail: 'rail where the feed is taken off',
     hum: 'hum',
     noise: 'hiss',
     normal_hum: 'normal hum, for the player',
