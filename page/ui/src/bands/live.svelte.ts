@@ -12,7 +12,8 @@ interface Question {
 }
 
 const rest = 180 // ms without a change until the range is asked for
-const readable = 100 // ms between two readings of the shares: figures that change faster cannot be read
+const pause = 90 // ms without a change until the shares are asked for,
+const readable = 350 // or so long after the last ones, while the hand does not pause
 
 export class Live {
   curve = $state.raw<Curve | null>(null)
@@ -21,14 +22,19 @@ export class Live {
   findings = $state.raw<Findings>([])
   private timer: ReturnType<typeof setTimeout> | undefined
   private reading: ReturnType<typeof setTimeout> | undefined
-  private read: Question | null = null // the last whose curve is shown
-  private asked = ''
+  private readAt = 0 // when the shares were last asked for
+  private asked: Question | null = null
 
-  constructor(private readonly complain: (error: unknown) => void) {}
+  /** before is called as a curve comes, for what is to be drawn with it. */
+  constructor(
+    private readonly complain: (error: unknown) => void,
+    private readonly before: () => void = () => {},
+  ) {}
 
   private readonly curves = newest<Question, Curve>({
     ask: (q, signal) => predict(q.job, q.set, movingGrid, true, signal),
     give: (curve, q) => {
+      this.before()
       this.curve = curve
       this.readSoon(q)
     },
@@ -67,10 +73,12 @@ export class Live {
 
   /** Asks for a setting; what is still under way for another is overtaken. */
   want(q: Question): void {
-    const form = `${q.job.job} ${q.job.text ?? ''} ${q.set}`
-    const only = form === this.asked // only the reading's frequency changed
-    this.asked = form
-    if (only) return this.share.want(q)
+    const last = this.asked
+    this.asked = q
+    if (last !== null && last.set === q.set && last.job.job === q.job.job && last.job.text === q.job.text) {
+      if (last.hz !== q.hz) this.readNow(q) // only the reading's frequency changed
+      return
+    }
     this.curves.want(q)
     this.closer.stop()
     this.ranges.stop()
@@ -79,19 +87,23 @@ export class Live {
     this.timer = setTimeout(() => this.closer.want(q), rest)
   }
 
-  /** Asks for the shares of what the curve shows, now and then. */
+  /** Asks for the shares once the hand pauses, and now and then before that:
+   * figures that change faster cannot be read, and the curve needs the time. */
   private readSoon(q: Question): void {
-    this.read = q
-    this.reading ??= setTimeout(() => {
-      this.reading = undefined
-      this.share.want(this.read ?? q)
-    }, readable)
+    clearTimeout(this.reading)
+    const due = this.readAt + readable - performance.now()
+    this.reading = setTimeout(() => this.readNow(q), Math.max(0, Math.min(pause, due)))
+  }
+
+  private readNow(q: Question): void {
+    clearTimeout(this.reading)
+    this.readAt = performance.now()
+    this.share.want(q)
   }
 
   stop(): void {
     clearTimeout(this.timer)
     clearTimeout(this.reading)
-    this.reading = undefined
     this.curves.stop()
     this.closer.stop()
     this.share.stop()
@@ -101,7 +113,7 @@ export class Live {
   /** Shows nothing more. */
   forget(): void {
     this.stop()
-    this.asked = ''
+    this.asked = null
     this.curve = this.range = this.shares = null
   }
 
