@@ -285,3 +285,11 @@ func TestStop(t *testing.T) {
 		t.Errorf("progress ended at %d of %d", last, whole)
 	}
 }
+
+// TestNothingReadContradictsNothing: before any reading there is nothing that no
+// cause explains.
+func TestNothingReadContradictsNothing(t *testing.T) {
+	if r := ranked(t, tabled(t, studioPlan(t, 1))); len(r.Findings) > 0 {
+		t.Errorf("found %v", r.Findings)
+	}
+}

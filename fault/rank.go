@@ -93,7 +93,7 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 		return nil, err
 	}
 	r.classify()
-	if r.Ranked[0].Kind == None {
+	if len(values) > 0 && r.Ranked[0].Kind == None { // of nothing read nothing is contradicted
 		r.Findings = append(r.Findings, finding.New(IDContradicted, finding.Warning, finding.Place{}, nil))
 	}
 	return r, nil
