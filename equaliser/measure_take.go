@@ -20,6 +20,9 @@ const (
 	// the first is at its roots: a band curve has no features narrower than
 	// itself. Widths are nepers.
 	curving = 6
+	// flatter is how many times less the slope at a root may be in a build than
+	// in the circuit as it is.
+	flatter = 8
 )
 
 // bandMeasure takes the figures of every band of a Sampling.
@@ -67,10 +70,14 @@ func (s *Sampling) settled() float64 {
 
 // near says whether a step ends at the root: because it is short, or because it
 // is one through the last two places, which leaves no more than their product
-// times what the function curves (the secant's error).
+// times what the function curves (the secant's error). A step by the slope of
+// the circuit as it is must be shorter: a build's own may be some times flatter.
 func (m *bandMeasure) near(step, last float64, secant bool, width float64) bool {
 	step = math.Abs(step)
-	return step < m.settledAt || secant && curving*step*math.Abs(last) < m.settledAt*width
+	if !secant {
+		return flatter*step < m.settledAt
+	}
+	return step < m.settledAt || curving*step*math.Abs(last) < m.settledAt*width
 }
 
 // Figures names the figures: the band, a space and one of FigureNames.
