@@ -131,6 +131,9 @@ func (c *Case) Faults(ctx context.Context, q FaultsQuestion, progress func(done,
 	if err != nil {
 		return nil, nil, err
 	}
+	if err := ranking.Explain(ctx); err != nil {
+		return nil, nil, err
+	}
 	a := &FaultsAnswer{Celsius: c.kelvin() - kelvinAtZero, Causes: len(table.table.Hypotheses), Allowed: len(table.table.Readings)}
 	table.lay(a, taken, ranking)
 	if q.Suggest > 0 {

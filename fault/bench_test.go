@@ -21,7 +21,7 @@ func BenchmarkRank(b *testing.B) {
 	table := tabled(b, studioPlan(b, 6))
 	taken := symptom(b, table, 6)
 	for b.Loop() {
-		ranked(b, table, taken...)
+		explained(b, ranked(b, table, taken...))
 	}
 }
 

@@ -59,6 +59,26 @@ type Hypothesis struct {
 	Places []finding.Place // where; a pair has two
 	Weight float64         // beforehand, against the other hypotheses of the list
 	Cases  []Case          // at least one; more where the size is not known
+
+	edits func(size float64) []circuit.Edit // at any size; nil: at those of Cases alone
+}
+
+// At gives the edits at a size, which need not be one of Cases. A hypothesis without
+// a size has those of its only case.
+func (h Hypothesis) At(size float64) []circuit.Edit {
+	if h.edits == nil {
+		return h.Cases[0].Edits
+	}
+	return h.edits(size)
+}
+
+// over is the hypothesis at other sizes.
+func (h Hypothesis) over(grid []cell) Hypothesis {
+	h.Cases = nil
+	for _, c := range grid {
+		h.Cases = append(h.Cases, Case{Edits: h.edits(c.size), Weight: c.width, Size: c.size, Width: c.width})
+	}
+	return h
 }
 
 // Case is a hypothesis at one size.
@@ -86,11 +106,7 @@ func definite(kind Kind, weight float64, edits ...circuit.Edit) Hypothesis {
 
 // sized is a hypothesis over a grid of sizes, with the edits of each.
 func sized(kind Kind, name string, at finding.Place, weight float64, grid []cell, edits func(size float64) []circuit.Edit) Hypothesis {
-	h := Hypothesis{Name: name, Kind: kind, Places: []finding.Place{at}, Weight: weight}
-	for _, c := range grid {
-		h.Cases = append(h.Cases, Case{Edits: edits(c.size), Weight: c.width, Size: c.size, Width: c.width})
-	}
-	return h
+	return Hypothesis{Name: name, Kind: kind, Places: []finding.Place{at}, Weight: weight, edits: edits}.over(grid)
 }
 
 // cell is a size with the width of its cell in natural logarithms.

@@ -38,6 +38,15 @@ func ranked(t testing.TB, table *fault.Table, taken ...fault.Taken) *fault.Ranki
 	return r
 }
 
+// explained is a ranking with what a person is told.
+func explained(t testing.TB, r *fault.Ranking) *fault.Ranking {
+	t.Helper()
+	if err := r.Explain(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
 func ohms(red, black string) reading.Reading {
 	return reading.Reading{Kind: reading.Ohms, Red: red, Black: black, Meter: reading.HandMeter()}
 }

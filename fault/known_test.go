@@ -48,7 +48,7 @@ func TestForced(t *testing.T) {
 		{"upper three times", []fault.Taken{reads(mid, 10.15), reads(upper, 30e3)}, "value r1 Ohms", 3},
 		{"upper bridged", []fault.Taken{reads(mid, 24), reads(lower, 22000), reads(upper, 0.1)}, "short r1 0-1 0.05", 0},
 	} {
-		r := ranked(t, table, c.taken...)
+		r := explained(t, ranked(t, table, c.taken...))
 		shown := slices.DeleteFunc(slices.Clone(r.Ranked), func(k fault.Ranked) bool { return hidden[k.Name] })
 		if top := shown[0]; top.Name != c.first {
 			t.Errorf("%s: %s (%.3f) first, then %s (%.3f)", c.name, top.Name, top.Probability, r.Ranked[1].Name, r.Ranked[1].Probability)
@@ -240,7 +240,7 @@ func TestHidden(t *testing.T) {
 // against the healthy circuit.
 func TestEvidence(t *testing.T) {
 	mid, lower := volts("mid"), ohms("mid", "0")
-	r := ranked(t, tabled(t, dividerPlan(t, mid, lower)), reads(mid, 23.97), isOpen(lower))
+	r := explained(t, ranked(t, tabled(t, dividerPlan(t, mid, lower)), reads(mid, 23.97), isOpen(lower)))
 	top := r.Ranked[0]
 	if top.Name != "open r2" || len(top.Evidence) != 2 {
 		t.Fatalf("%+v", top)

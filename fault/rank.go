@@ -31,9 +31,10 @@ type Ranked struct {
 	Places      []finding.Place `json:"places,omitempty"`
 	Probability float64         `json:"probability"`
 	// Size is the size of the change, where it has one: its middle, and between
-	// which it lies in 19 of 20 cases.
+	// which it lies in 19 of 20 cases. A factor is of the value as drawn: the part's
+	// own tolerance is in it. Size and Evidence are of those in play, by Explain.
 	Size     *Size      `json:"size,omitempty"`
-	Evidence []Evidence `json:"evidence,omitempty"` // of those in play
+	Evidence []Evidence `json:"evidence,omitempty"`
 }
 
 // Size is how large a change is: a factor of a value, or ohms.
@@ -64,7 +65,7 @@ const (
 	mostInPlay = 30
 )
 
-// Rank holds entered readings against the table. The error is a finding.List:
+// Rank holds entered readings against the table; Explain says why. The error is a finding.List:
 // readings that cannot be, each with its place.
 func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	values, err := t.enter(ctx, taken)
@@ -89,9 +90,7 @@ func (t *Table) Rank(ctx context.Context, taken []Taken) (*Ranking, error) {
 	for _, v := range values {
 		r.taken[t.rows[v.row].reading] = true
 	}
-	if err := r.list(ctx, math.Exp(none-whole)); err != nil {
-		return nil, err
-	}
+	r.list(math.Exp(none - whole))
 	r.classify()
 	if len(values) > 0 && r.Ranked[0].Kind == None { // of nothing read nothing is contradicted
 		r.Findings = append(r.Findings, finding.New(IDContradicted, finding.Warning, finding.Place{}, nil))
@@ -152,8 +151,8 @@ func (t *Table) share(n, stride int, work func(next func() int)) {
 	wait.Wait()
 }
 
-// list sorts the hypotheses, and tells of those in play.
-func (r *Ranking) list(ctx context.Context, none float64) error {
+// list sorts the hypotheses.
+func (r *Ranking) list(none float64) {
 	t := r.table
 	r.Ranked = append(r.Ranked, Ranked{Hypothesis: -1, Name: string(None), Kind: None, Probability: none})
 	for h, hyp := range t.Hypotheses {
@@ -164,19 +163,21 @@ func (r *Ranking) list(ctx context.Context, none float64) error {
 		r.Ranked = append(r.Ranked, Ranked{Hypothesis: h, Name: hyp.Name, Kind: hyp.Kind, Places: hyp.Places, Probability: p})
 	}
 	slices.SortStableFunc(r.Ranked, func(a, b Ranked) int { return cmp.Compare(b.Probability, a.Probability) })
+}
+
+// Explain adds to the hypotheses in play what each reading says of them and how
+// large they are: what a person is told, and choosing the next reading needs not.
+func (r *Ranking) Explain(ctx context.Context) error {
 	alone, err := r.alone(ctx)
 	if err != nil {
 		return err
 	}
 	for i := range r.inPlay() {
-		k := &r.Ranked[i]
-		if k.Hypothesis < 0 {
-			continue
+		if k := &r.Ranked[i]; k.Hypothesis >= 0 {
+			k.Evidence = r.evidence(k.Hypothesis, alone)
 		}
-		k.Size = r.size(k.Hypothesis, k.Probability)
-		k.Evidence = r.evidence(k.Hypothesis, alone)
 	}
-	return nil
+	return r.sizes(ctx)
 }
 
 // inPlay gives the hypotheses that are likely enough to be talked of.
@@ -186,42 +187,6 @@ func (r *Ranking) inPlay() []Ranked {
 		n++
 	}
 	return r.Ranked[:n]
-}
-
-// size gives the quantiles over the cases, of a normal law within each.
-func (r *Ranking) size(h int, p float64) *Size {
-	t := r.table
-	cases := t.columns[t.of[h]:t.of[h+1]]
-	if cases[0].width == 0 || p == 0 {
-		return nil
-	}
-	type part struct{ p, middle, sd float64 }
-	var parts []part
-	j, whole := t.judge(r.values), 0.0
-	for k := range cases {
-		if share := r.cases[t.of[h]+k] / p; share > 1e-4 {
-			middle, sd := j.inCell(&cases[k])
-			parts = append(parts, part{share, math.Log(cases[k].size) + middle, sd})
-			whole += share
-		}
-	}
-	quantile := func(q float64) float64 {
-		last := len(cases) - 1
-		low, high := math.Log(cases[0].size)-cases[0].width, math.Log(cases[last].size)+cases[last].width
-		for range 50 {
-			middle, below := (low+high)/2, 0.0
-			for _, c := range parts {
-				below += c.p / whole * 0.5 * math.Erfc((c.middle-middle)/(math.Sqrt2*c.sd))
-			}
-			if below < q {
-				low = middle
-			} else {
-				high = middle
-			}
-		}
-		return math.Exp((low + high) / 2)
-	}
-	return &Size{Low: quantile(0.025), Middle: quantile(0.5), High: quantile(0.975)}
 }
 
 // alone is the likelihood of each taken reading by itself, by reading and

@@ -314,8 +314,7 @@ func (t *Table) tell(found []finding.List) {
 }
 
 // bend finds how each case's numbers move with its size, and adds what is left of
-// their curvature within the cell to the scatter: of x²/2 over a cell of width w
-// that is w²/(2·√180).
+// their curvature within the cell to the scatter.
 func (t *Table) bend(cases []column) {
 	for i := range cases {
 		c := &cases[i]
@@ -324,28 +323,36 @@ func (t *Table) bend(cases []column) {
 		}
 		c.slope = make([]float64, len(t.rows))
 		for r := range t.rows {
-			if c.state[r] != number {
-				continue
-			}
-			var slopes []float64
-			var at []float64
-			for _, n := range [...]int{i - 1, i + 1} {
-				if n >= 0 && n < len(cases) && cases[n].state[r] == number {
-					apart := math.Log(cases[n].size / c.size)
-					slopes = append(slopes, (cases[n].value[r]-c.value[r])/apart)
-					at = append(at, apart)
-				}
-			}
-			switch len(slopes) {
-			case 1:
-				c.slope[r] = slopes[0]
-			case 2: // the parabola through three sizes
-				c.slope[r] = (slopes[0]*at[1] - slopes[1]*at[0]) / (at[1] - at[0])
-				second := 2 * (slopes[1] - slopes[0]) / (at[1] - at[0])
-				c.own[r] = math.Hypot(c.own[r], second*c.width*c.width/(2*math.Sqrt(180)))
-			}
+			left := 0.0
+			c.slope[r], left = line(cases, i, r)
+			c.own[r] = math.Hypot(c.own[r], left)
 		}
 	}
+}
+
+// line gives a row's slope by ln size at one of the cases, and the deviation that a
+// straight line leaves: of x²/2 over a cell of width w that is w²/(2·√180).
+func line(cases []column, i, row int) (slope, left float64) {
+	c := &cases[i]
+	if c.state[row] != number {
+		return 0, 0
+	}
+	var slopes, at []float64
+	for _, n := range [...]int{i - 1, i + 1} {
+		if n >= 0 && n < len(cases) && cases[n].state[row] == number {
+			apart := math.Log(cases[n].size / c.size)
+			slopes = append(slopes, (cases[n].value[row]-c.value[row])/apart)
+			at = append(at, apart)
+		}
+	}
+	switch len(slopes) {
+	case 1:
+		return slopes[0], 0
+	case 2: // the parabola through three sizes
+		second := 2 * (slopes[1] - slopes[0]) / (at[1] - at[0])
+		return (slopes[0]*at[1] - slopes[1]*at[0]) / (at[1] - at[0]), math.Abs(second) * c.width * c.width / (2 * math.Sqrt(180))
+	}
+	return 0, 0
 }
 
 // Expected gives the numbers of one reading as Predicted has them, 0 where there

@@ -112,22 +112,14 @@ func (b *bed) wrong(rng *rand.Rand, kind fault.Kind) (truth, []circuit.Edit) {
 	h := b.single(rng, kind)
 	x := truth{name: h.Name, kind: h.Kind}
 	c := weighed(rng, h.Cases, func(c fault.Case) float64 { return c.Weight })
-	edits := slices.Clone(c.Edits)
-	if c.Width > 0 {
-		by := math.Exp(c.Width * (rng.Float64() - 0.5))
-		x.size = c.Size * by
-		if h.Kind == fault.Value && !b.beyond(edits[0], x.size) {
-			return b.wrong(rng, h.Kind)
-		}
-		for i := range edits {
-			if edits[i].Kind == circuit.EditScale || edits[i].Kind == circuit.EditCouple {
-				edits[i].Factor *= by
-			} else {
-				edits[i].Ohms *= by
-			}
-		}
+	if c.Width == 0 {
+		return x, c.Edits
 	}
-	return x, edits
+	x.size = c.Size * math.Exp(c.Width*(rng.Float64()-0.5))
+	if edits := h.At(x.size); h.Kind != fault.Value || b.beyond(edits[0], x.size) {
+		return x, edits
+	}
+	return b.wrong(rng, h.Kind)
 }
 
 // beyond says whether a value is beyond three tolerances. A transistor's gain is
