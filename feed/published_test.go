@@ -138,8 +138,9 @@ func TestZenerOpens(t *testing.T) {
 // every capacitor is down in time; the next value up would be too late.
 func TestBleedsMakeItSo(t *testing.T) {
 	c, s, _ := railed(t)
+	s.Dropper, s.Board = nil, nil // both stay in their places
 	held, err := Discharge(context.Background(), c, s, 50, circuit.Conditions{})
-	if err != nil || len(held) != 1 || held[0].Capacitor != "reservoir" {
+	if err != nil || len(held) != 1 || held[0].Capacitor != "reservoir" || held[0].Where != "" {
 		t.Fatal(held, err)
 	}
 	want := 41.6e3 * 47e-6 * math.Log(s.Highest()/50) // through the dropper, the board
@@ -162,6 +163,28 @@ func TestBleedsMakeItSo(t *testing.T) {
 	}
 	if list, err := Bleeds(context.Background(), c, s, held, 60, quantity.E12, circuit.Conditions{}); err != nil || list != nil {
 		t.Errorf("nothing is late: %+v, %v", list, err)
+	}
+}
+
+// TestNothingDischargesBehindADropperThatIsOut: dropper and board are all that
+// take the reservoir's charge off. With either gone it stays, and the bleed that
+// is named must do the work alone.
+func TestNothingDischargesBehindADropperThatIsOut(t *testing.T) {
+	c, s, _ := railed(t)
+	held, err := Discharge(context.Background(), c, s, 50, circuit.Conditions{})
+	if err != nil || len(held) != 1 || !held[0].Never || held[0].Where == "" {
+		t.Fatalf("%+v, %v", held, err)
+	}
+	for _, seconds := range []float64{0.5, 2, 60} {
+		list, err := Bleeds(context.Background(), c, s, held, seconds, quantity.E12, circuit.Conditions{})
+		if err != nil || len(list) != 1 {
+			t.Fatal(list, err)
+		}
+		b := list[0]
+		alone := Seconds(b.Ohms, 47e-6, s.Highest(), 50)
+		if math.Abs(b.Seconds-alone) > 1e-6*alone || b.Seconds > seconds || Seconds(b.Ohms*1.3, 47e-6, s.Highest(), 50) <= seconds {
+			t.Errorf("asked %v s: %+v; alone it takes %v s", seconds, b, alone)
+		}
 	}
 }
 

@@ -55,7 +55,7 @@ func (c composer) tapIn() Section {
 		[2]string{"where", t.Where}, [2]string{"it drives from", ohms(&source)}, [2]string{"load behind it", ohms(t.LoadOhms)},
 		[2]string{"load's capacitance", farads(t.LoadFarads)}, [2]string{"strongest signal", level(t.Level)},
 		[2]string{"link cut", t.Cut}, [2]string{"0 V returns to", t.ZeroVolt}, [2]string{"rail taken from", t.RailTap})},
-		text(Small, "To undo: unplug, bleed down, prove dead; take the feed off the high-tension rail first, for left in it stays live; take out the equaliser's leads at the tap-in and rejoin the link that was cut.")}}
+		text(Small, "To undo: unplug, bleed down, prove dead, leave the clip on; take the feed off the high-tension rail first, for left in it stays live; take out the equaliser's leads at the tap-in and rejoin the link that was cut.")}}
 }
 
 // fitting is the list of work in its order, each step done or NOT DONE.

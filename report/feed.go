@@ -110,6 +110,9 @@ func FeedCharge(s bench.FeedSafe) []string {
 		default:
 			what += " in " + secondsOf(h.Seconds) + " through " + ohmsOf(h.Ohms)
 		}
+		if h.Where != "" {
+			what += " with the " + h.Where
+		}
 		list = append(list, what+"; "+secondsOf(s.Seconds)+" are allowed.")
 	}
 	for _, b := range s.Bleeds {

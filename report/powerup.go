@@ -72,6 +72,9 @@ func ExpectedVolts(a *bench.FirstVoltsAnswer, r bench.StageVolts) []string {
 	case UnderLamp(a):
 	case r.Shown != nil:
 		w := r.Shown.Worst
+		if least := a.Pass.Below * bench.LeastJudged; w.Nominal < bench.LeastJudged && w.Nominal > -bench.LeastJudged {
+			w.Low, w.High = min(w.Low, w.Nominal-least), max(w.High, w.Nominal+least) // as it is judged
+		}
 		cells = []string{meterVolts(w.Nominal), meterVolts(w.Low), meterVolts(w.High)}
 	default:
 		cells = []string{"no reading", "", ""}

@@ -168,26 +168,46 @@ func (c recordComposer) undoSteps() []string {
 	}
 	for _, m := range c.job.Moved {
 		if m.OldHole != "" {
-			step := "Put the " + m.Name + " back: " + m.OldHole + "."
-			if m.Mains {
-				step += " It carries MAINS: hook before solder, sleeve, tug-test."
-			}
-			steps = append(steps, step)
+			steps = append(steps, movedBack(m))
 		}
 	}
 	for _, more := range c.job.Record.Undo {
 		steps = append(steps, sentence(more))
 	}
-	return append(steps, "Take the discharge clip off before the plug goes in.",
-		"Read earth bond, leakage and insulation again, as before it was handed back; then hum and volts against those as found.")
+	return append(steps, "Take out what is left of the equaliser, or leave no lead on it; close the holes. Look for swarf and loose ends.",
+		"With the plug still out read earth bond and insulation. Only then take the discharge clip off; power up through the lamp limiter into the dummy load; read leakage, volts and hum against those as found. Not to be played before.")
+}
+
+// movedBack is the way back of a part that was moved.
+func movedBack(m job.Moved) string {
+	step := "Put the " + m.Name + " back"
+	if m.NewHole != "" {
+		step += " from " + m.NewHole
+	}
+	step += ": " + m.OldHole + "."
+	switch m.Lead {
+	case "extended":
+		step += " Its lead was extended: take the joint out."
+	case "shortened":
+		step += " Its lead was shortened: it needs a longer one."
+	}
+	if m.Mains {
+		step += " It carries MAINS: hook before solder, sleeve, tug-test, have it looked at."
+	}
+	return step
 }
 
 // behindTheDropper names the rest of the feed as the job has it.
 func (c recordComposer) behindTheDropper() string {
 	f := c.job.Feed
 	names := append([]string{}, f.Dropper[1:]...)
+	for _, p := range c.job.Parts {
+		if p.Kind == "zener" {
+			names = append(names, p.Name)
+		}
+	}
 	if f.Zener != "" {
-		names = append(names, f.Zener, "and what hangs on it")
+		names = append(names, "and what hangs there")
 	}
 	if len(names) == 0 {
 		return ""

@@ -14,8 +14,8 @@ func (c recordComposer) insidePage() (Section, error) {
 	t, l := c.job.TapIn, c.job.Left
 	s := Section{ID: "inside", Heading: "Keep inside the chassis", Page: true, Blocks: []Block{
 		text(Danger, "Lethal voltage stays after unplugging. Unplug, discharge through a resistor, prove dead with a meter just proved live, leave the clip on while hands are in. Live readings only by a competent person. Local codes and licensed practice come first."),
-		{Table: record([2]string{"amplifier", c.job.Amp}, [2]string{"serial", c.job.Record.Serial}, [2]string{"fitted", c.fittedWords()},
-			[2]string{"tapped in", t.Where}, [2]string{"source there", ohms(&t.SourceOhms)}, [2]string{"links cut", strings.Join(c.cut(), "; ")},
+		{Table: record([2]string{"amplifier", besides(c.job.Amp, "serial", c.job.Record.Serial)}, [2]string{"fitted", c.fittedWords()},
+			[2]string{"tapped in", besides(t.Where, "source", ohms(&t.SourceOhms))}, [2]string{"links cut", strings.Join(c.cut(), "; ")},
 			[2]string{"rail", c.railWords()}, [2]string{"0 V returns to", t.ZeroVolt}, [2]string{"lift", c.liftWords()}, [2]string{"bypass", c.bypassWords()},
 			[2]string{"normal hum", l.Hum}, [2]string{"fuse", c.fuseWords()})},
 		c.boardVolts(),
@@ -31,9 +31,17 @@ func (c recordComposer) insidePage() (Section, error) {
 	}
 	sum := Table{Columns: []Column{{Head: "SHA-256 of " + PackageSums, Mono: true}}}
 	sum.add("", c.with.Sum)
-	s.Blocks = append(s.Blocks, Block{Figure: &Figure{Caption: "Check-sum of the package this page belongs to", Drawing: code, Own: true, Data: sum}},
-		text(Small, c.with.Sum))
+	s.Blocks = append(s.Blocks, text(Small, "Check-sum of the package this page belongs to: "+c.with.Sum),
+		Block{Figure: &Figure{Caption: "The same, to be read by a telephone", Drawing: code, Own: true, Data: sum}})
 	return s, nil
+}
+
+// besides adds a second fact to a first, where there is one.
+func besides(first, name, second string) string {
+	if second == "" {
+		return first
+	}
+	return first + "; " + name + " " + second
 }
 
 func (c recordComposer) fittedWords() string {
@@ -96,8 +104,11 @@ func (c recordComposer) fuseWords() string {
 // boardVolts is the short chart: what the board should read when flat.
 func (c recordComposer) boardVolts() Block {
 	points := c.answer.Volts.Points
-	t := &Table{Caption: "Direct volts as predicted, flat, against ground, the highest first; what was read stands further on", Columns: []Column{
-		{Head: "point"}, {Head: "should show", Unit: "V", Number: true}, {Head: "point"}, {Head: "should show", Unit: "V", Number: true}, {Head: "point"}, {Head: "should show", Unit: "V", Number: true}}}
+	const pairs = 4
+	t := &Table{Caption: "Direct volts as predicted, flat, against ground, the highest first; what was read stands further on"}
+	for range pairs {
+		t.Columns = append(t.Columns, Column{Head: "point"}, Column{Head: "shows", Unit: "V", Number: true})
+	}
 	var live []bench.PointVolts
 	for _, p := range points {
 		if p.Volts != nil && (*p.Volts > 0.1 || *p.Volts < -0.1) {
@@ -105,12 +116,12 @@ func (c recordComposer) boardVolts() Block {
 		}
 	}
 	slices.SortStableFunc(live, func(a, b bench.PointVolts) int { return cmp.Compare(max(*b.Volts, -*b.Volts), max(*a.Volts, -*a.Volts)) })
-	const most = 24 // a page is to be folded, not a book
+	const most = 5 * pairs // a page is to be folded, not a book
 	live = live[:min(len(live), most)]
-	down := (len(live) + 2) / 3
+	down := (len(live) + pairs - 1) / pairs
 	for i := range down {
 		var cells []string
-		for k := i; k < i+3*down; k += down {
+		for k := i; k < i+pairs*down; k += down {
 			if k < len(live) {
 				cells = append(cells, live[k].Point, pointVolts(live[k]))
 			} else {

@@ -63,7 +63,7 @@ func (r runsComposer) links() Section {
 		}
 		t.add("", k.Name, k.From, k.To, orDash(k.Colour), state)
 	}
-	return tabled("links", "Links to remove", t, text(Small, "To undo: unplug, bleed down, prove dead, take the feed off the high-tension rail, for left in it stays live; take out the runs above and join each link again between the two ends named here."))
+	return tabled("links", "Links to remove", t, text(Small, "To undo: unplug, bleed down, prove dead, leave the clip on; take the feed off the high-tension rail, for left in it stays live; take out the runs above and join each link again between the two ends named here."))
 }
 
 func (r runsComposer) positions() Section {

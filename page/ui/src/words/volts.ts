@@ -96,7 +96,8 @@ export const volts = {
     zenerUnrated: (list: string) => `Not rated, so nobody knows: ${list}.`,
     fails: (part: string, carries: string, rated: string, needs: string) => `${part}: ${carries}, rated ${rated}; it would need ${needs}.`,
     discharge: 'Discharge',
-    held: (capacitor: string, from: string, to: string, seconds: string) => `${capacitor}: from ${from} to ${to} in ${seconds}`,
+    held: (capacitor: string, from: string, to: string, seconds: string, where: string) =>
+      `${capacitor}: from ${from} to ${to} in ${seconds}${where === '' ? '' : `, with the ${where}`}`,
     never: (capacitor: string, from: string) => `${capacitor}: from ${from}, and nothing bleeds it down`,
     allowed: (volts: string, seconds: string) => `Below ${volts} within ${seconds} is asked for. A bleed proves nothing: prove dead.`,
     hum: 'Hum from the rail',
