@@ -4,9 +4,11 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 
 	"bandwright/curve"
 	"bandwright/equaliser"
@@ -90,6 +92,16 @@ func (t TakeRead) Curve() curve.Curve {
 	c := t.Result.Curve(t.Name)
 	c.Origin = t.Origin
 	return c
+}
+
+// FileName names a curve file after the take's setting: what a file's name cannot
+// hold is written out. The number is its place among those that are written, from 1.
+func (t TakeRead) FileName(number int) string {
+	name := strings.NewReplacer("=+", "-up-", "=-", "-down-", ":", "-", ",", "-", " ", "-", "/", "-", `\`, "-").Replace(t.Setting.String())
+	if t.Origin.Taken != nil && t.Origin.Taken.Less != "" {
+		name += "-less-" + strings.ReplaceAll(t.Origin.Taken.Less, ":", "-")
+	}
+	return fmt.Sprintf("%02d-%s.csv", number, name)
 }
 
 // Findings of recordings.

@@ -56,7 +56,25 @@ func (s *Server) contract() {
 	s.describe(http.MethodGet, "/api/listen", "how the page is reached at the bench", nil, bench)
 	s.describe(http.MethodPost, "/api/listen", "answer at the bench, off this machine, with a token", nil, bench)
 	s.describe(http.MethodDelete, "/api/listen", "answer on this machine alone again", nil, bench)
+	s.describeRecordings()
 	walk.mayBeNull()
+}
+
+// describeRecordings adds what is sent and taken as a recording.
+func (s *Server) describeRecordings() {
+	sound := map[string]*huma.MediaType{"audio/wav": {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}}
+	text := func(name, in string, required bool) *huma.Param {
+		return &huma.Param{Name: name, In: in, Required: required, Schema: &huma.Schema{Type: huma.TypeString}}
+	}
+	put, get := "/api/jobs/{id}/recordings/{name}", "/api/takes/{id}/wav"
+	s.api.OpenAPI().AddOperation(&huma.Operation{OperationID: operation(http.MethodPut, put), Method: http.MethodPut, Path: put,
+		Summary:     "put a recording beside a job, whole or not at all; 409 where another has the name",
+		Parameters:  []*huma.Param{text("id", "path", true), text("name", "path", true)},
+		RequestBody: &huma.RequestBody{Required: true, Content: sound}, Responses: map[string]*huma.Response{"204": {Description: "No Content"}}})
+	s.api.OpenAPI().AddOperation(&huma.Operation{OperationID: operation(http.MethodGet, get), Method: http.MethodGet, Path: get,
+		Summary:    "the test recording that guides through the takes of a job, as bandwright sweep takes --write writes it",
+		Parameters: []*huma.Param{text("id", "path", true), text("rate", "query", false), text("bits", "query", false), text("pause", "query", false)},
+		Responses:  map[string]*huma.Response{"200": {Description: "OK", Content: sound}}})
 }
 
 // describe adds an operation that is answered without the library.

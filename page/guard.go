@@ -22,7 +22,7 @@ const (
 	mostBody     = 6 << 20                       // a job's text in JSON
 	mostFileBody = shop.MostFileBytes            // a file as it is
 	mostPackBody = shop.MostFileBytes/3*4 + 4096 // a file in base 64, or a drawer's text, in JSON
-	bodyTime     = 20 * time.Second              // to send it all
+	bodyTime     = 20 * time.Second              // to send it all; of a recording, each piece
 	writeTime    = 30 * time.Second              // to take each piece of the answer
 	headerTime   = 5 * time.Second
 	idleTime     = 2 * time.Minute
@@ -55,6 +55,8 @@ func (s *Server) guard(d door, inner http.Handler) http.Handler {
 			// Who may come in is for whoever sits at this machine to say.
 			refuse(w, refusal(http.StatusForbidden, IDElsewhere, finding.Args{"what": "address"}))
 		case d.token != "" && !s.known(w, r, d.token):
+		case s.streamed(r): // bounded where it is read
+			inner.ServeHTTP(w, r)
 		case !ownKind(r):
 			refuse(w, refusal(http.StatusUnsupportedMediaType, IDRequest, finding.Args{"reason": "it is no JSON"}))
 		default:
@@ -172,21 +174,25 @@ func buffered(w http.ResponseWriter, r *http.Request) bool {
 	_ = control.SetReadDeadline(time.Now().Add(bodyTime))
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, most))
 	_ = control.SetReadDeadline(time.Time{})
-	var long *http.MaxBytesError
-	var slow net.Error
-	switch {
-	case errors.As(err, &long):
-		refuse(w, refusal(http.StatusRequestEntityTooLarge, IDTooBig, finding.Args{"most": most}))
-		return false
-	case errors.As(err, &slow) && slow.Timeout():
-		refuse(w, refusal(http.StatusRequestTimeout, IDRequest, finding.Args{"reason": "it came too slowly"}))
-		return false
-	case err != nil:
-		refuse(w, refusal(http.StatusBadRequest, IDRequest, finding.Args{"reason": err.Error()}))
+	if err != nil {
+		refuse(w, unread(err, most))
 		return false
 	}
 	r.Body = io.NopCloser(bytes.NewReader(body))
 	return true
+}
+
+// unread says why a body could not be read.
+func unread(err error, most int64) *Problem {
+	var long *http.MaxBytesError
+	var slow net.Error
+	switch {
+	case errors.As(err, &long):
+		return refusal(http.StatusRequestEntityTooLarge, IDTooBig, finding.Args{"most": most})
+	case errors.As(err, &slow) && slow.Timeout():
+		return refusal(http.StatusRequestTimeout, IDRequest, finding.Args{"reason": "it came too slowly"})
+	}
+	return refusal(http.StatusBadRequest, IDRequest, finding.Args{"reason": err.Error()})
 }
 
 // timed gives who takes the answer so long for each piece of it.

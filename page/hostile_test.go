@@ -12,6 +12,7 @@ import (
 
 	"bandwright/finding"
 	"bandwright/job"
+	"bandwright/shop"
 )
 
 const secret = "nothing of this may be read"
@@ -28,6 +29,9 @@ func house(t *testing.T) (folder string) {
 		os.WriteFile(filepath.Join(all, "secret.csv"), []byte(secret), 0o666),
 		os.WriteFile(filepath.Join(outside, "job.toml"), []byte(secret), 0o666),
 		os.WriteFile(filepath.Join(folder, "bass-head", ".hidden.csv"), []byte(secret), 0o666),
+		os.WriteFile(filepath.Join(all, "secret.wav"), []byte(secret), 0o666),
+		os.WriteFile(filepath.Join(folder, "bass-head", "there.wav"), []byte("RIFF"), 0o666),
+		os.Symlink(filepath.Join("..", "..", "secret.wav"), filepath.Join(folder, "bass-head", "led-out.wav")),
 		os.Symlink(filepath.Join("..", "outside"), filepath.Join(folder, "led-out")),
 		os.Symlink(filepath.Join("..", "..", "secret.csv"), filepath.Join(folder, "bass-head", "led-out.csv")))
 	if err != nil {
@@ -80,6 +84,11 @@ func save() *http.Request {
 	return request(http.MethodPut, "/api/jobs/bass-head/files/new.csv", "20,1\n")
 }
 
+// sound is a recording that would be kept if it were the page's own.
+func sound() *http.Request {
+	return with(request(http.MethodPut, "/api/jobs/bass-head/recordings/new.wav", "RIFF"), "Content-Type", "audio/wav")
+}
+
 type hostile struct {
 	name string
 	send *http.Request
@@ -113,6 +122,11 @@ func elsewhere() []hostile {
 		{"write of an unknown site", with(without(save(), "Origin"), "Sec-Fetch-Site", "nonsense"), 403, IDElsewhere},
 		{"cross-site read", with(get(), "Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "no-cors"), 403, IDElsewhere},
 		{"cross-site link to an answer", with(get(), "Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "navigate"), 403, IDElsewhere},
+		{"recording of a foreign host", host(sound(), "evil.example"), 421, IDElsewhere},
+		{"recording of a foreign origin", with(sound(), "Origin", "http://evil.example"), 403, IDElsewhere},
+		{"cross-site recording", with(without(sound(), "Origin"), "Sec-Fetch-Site", "cross-site"), 403, IDElsewhere},
+		{"cross-site link to a test recording", with(without(request(http.MethodGet, "/api/takes/bass-head/wav", ""), "Origin"),
+			"Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "navigate"), 403, IDElsewhere},
 		{"cross-site form", with(without(request(http.MethodPost, "/", "a=b"), "Origin"),
 			"Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "navigate", "Content-Type", "application/x-www-form-urlencoded"), 403, IDElsewhere},
 	}
@@ -151,6 +165,24 @@ func paths() []hostile {
 		{"file that is a link to outside", get("/api/jobs/bass-head/files/led-out.csv"), 500, IDDisk},
 		{"write through a link to outside", with(put("/api/jobs/bass-head/files/led-out.csv"), "If-Match", `"x"`), 500, IDDisk},
 		{"write into a folder that leads outside", put("/api/jobs/led-out/files/a.csv"), 500, IDDisk},
+		{"recording that climbs", put("/api/jobs/bass-head/recordings/..%2f..%2fnew.wav"), 404, IDName},
+		{"recording that climbs from a folder", put("/api/jobs/bass-head/recordings/a%2f..%2f..%2fnew.wav"), 404, IDName},
+		{"recording two folders down", put("/api/jobs/bass-head/recordings/a%2fb%2fc.wav"), 404, IDName},
+		{"recording with backslashes", put("/api/jobs/bass-head/recordings/..%5cnew.wav"), 404, IDName},
+		{"recording that is hidden", put("/api/jobs/bass-head/recordings/.new.wav"), 404, IDName},
+		{"recording with a nought", put("/api/jobs/bass-head/recordings/new%00.wav"), 404, IDName},
+		{"recording over the job", put("/api/jobs/bass-head/recordings/job.toml"), 404, IDName},
+		{"recording that is a program", put("/api/jobs/bass-head/recordings/run.sh"), 404, IDName},
+		{"recording of no job", put("/api/jobs/nobody/recordings/new.wav"), 404, IDNone},
+		{"recording of a job that climbs", put("/api/jobs/..%2foutside/recordings/new.wav"), 404, IDName},
+		{"recording of a job that is a link to outside", put("/api/jobs/led-out/recordings/new.wav"), 500, IDDisk},
+		{"recording over another", put("/api/jobs/bass-head/recordings/there.wav"), 409, IDRecordingThere},
+		{"recording through a link to outside", put("/api/jobs/bass-head/recordings/led-out.wav"), 500, IDDisk},
+		{"recordings of a job that climbs", get("/api/jobs/..%2foutside/recordings"), 404, IDName},
+		{"recording taken back out", get("/api/jobs/bass-head/recordings/there.wav"), 405, IDNone},
+		{"test recording of a job that climbs", get("/api/takes/..%2foutside/wav"), 404, IDName},
+		{"test recording at no rate", get("/api/takes/bass-head/wav?rate=fast"), 400, IDRequest},
+		{"test recording at a rate that is none", get("/api/takes/bass-head/wav?rate=7"), 422, ""},
 		{"drawer of another folder", request(http.MethodPost, "/api/ask/drawer", `{"job":"bass-head","file":"../../secret.csv"}`), 200, ""},
 		{"sheet that climbs", get("/api/sheet/..%2foutside/html"), 404, IDName},
 		{"sheet with a drawer that climbs", get("/api/sheet/bass-head/html?drawer=../../secret.csv"), 422, "ask.file-missing"},
@@ -168,10 +200,17 @@ func bodies() []hostile {
 	long := strings.Repeat(" ", mostBody+1)
 	chunked := post("/api/edit", long)
 	chunked.ContentLength = -1
+	longer := sound()
+	longer.ContentLength = shop.MostRecordingBytes + 1
+	disguised := request(http.MethodPut, "/api/jobs/a%2frecordings%2fb.wav", long)
+	disguised.ContentLength = -1
 	return []hostile{
 		{"body that is too long", post("/api/edit", long), 413, IDTooBig},
 		{"body that is too long and does not say so", chunked, 413, IDTooBig},
 		{"file that is too long", request(http.MethodPut, "/api/jobs/bass-head/files/a.csv", strings.Repeat("1", mostFileBody+1)), 413, IDTooBig},
+		{"recording that is too long", longer, 413, IDTooBig},
+		{"job with the address of a recording in its name", disguised, 413, IDTooBig},
+		{"take that is none", post("/api/curve/write", `{"number":1,"take":{}}`), 422, IDRequest},
 		{"job that is too long", request(http.MethodPut, "/api/jobs/bass-head",
 			`{"version":"","text":"`+strings.Repeat("#", job.MaxBytes+1)+`"}`), 413, IDTooBig},
 		{"body of another type", with(post("/api/edit", `{"text":"","edits":[]}`), "Content-Type", "text/plain"), 415, IDRequest},
@@ -277,6 +316,10 @@ func TestOwnRequestsPass(t *testing.T) {
 		{"a browser that says nothing", without(request(http.MethodGet, "/api/jobs", ""), "Origin", "Sec-Fetch-Site"), 200},
 		{"by its other name", host(without(request(http.MethodGet, "/api/jobs", ""), "Origin"), "LOCALHOST:8484"), 200},
 		{"a write of its own", save(), 204},
+		{"a recording of its own", sound(), 204},
+		{"the same again", sound(), 204},
+		{"the recordings beside a job", request(http.MethodGet, "/api/jobs/bass-head/recordings", ""), 200},
+		{"the head of a test recording", request(http.MethodHead, "/api/takes/bass-head/wav", ""), 200},
 		{"a question without a type", without(request(http.MethodPost, "/api/ask/check", `{"job":"bass-head"}`), "Content-Type"), 200},
 		{"JSON in a set of letters", with(request(http.MethodPost, "/api/edit", `{"text":"","edits":[]}`), "Content-Type", "application/json; charset=utf-8"), 200},
 		{"the sheet", request(http.MethodGet, "/api/sheet/bass-head/html", ""), 200},

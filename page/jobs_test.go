@@ -198,6 +198,7 @@ func TestDuplicateAndArchive(t *testing.T) {
 	}
 	there, here := everything(t, filepath.Join(folder, "bass-head")), everything(t, filepath.Join(folder, copied))
 	delete(there, ".hidden.csv")
+	delete(there, "there.wav") // recordings stay
 	if !strings.Contains(here["job.toml"], "(copy)") {
 		t.Error("its title does not say that it is a copy")
 	}

@@ -91,6 +91,8 @@ func TestSlowRequests(t *testing.T) {
 		for _, text := range []string{
 			"PUT /api/jobs/bass-head/files/new.csv" + own + "Content-Length: 100\r\n\r\n20,1\n",
 			"PUT /api/jobs/bass-head/files/new.csv" + own + "Transfer-Encoding: chunked\r\n\r\n5\r\n20,1\n\r\n",
+			"PUT /api/jobs/bass-head/recordings/new.wav" + own + "Content-Length: 100\r\n\r\nRIFF",
+			"PUT /api/jobs/bass-head/recordings/new.wav" + own + "Transfer-Encoding: chunked\r\n\r\n4\r\nRIFF\r\n",
 		} {
 			go func() { slow <- typed(t, p, text) }()
 			synctest.Wait()

@@ -43,7 +43,7 @@ func TestOperationsAreTold(t *testing.T) {
 				path = "/api/" + many + "/{question}"
 			}
 		}
-		if told := strings.NewReplacer("{id}", "ID", "{question}", "QUESTION").Replace(path); !strings.Contains(string(text), told+"`") {
+		if told := strings.NewReplacer("{id}", "ID", "{question}", "QUESTION", "{name}", "NAME").Replace(path); !strings.Contains(string(text), told+"`") {
 			t.Errorf("%s is not told of", told)
 		}
 	}

@@ -37,6 +37,8 @@ const (
 	IDRequest finding.ID = "page.request"
 	// IDNoNetwork: no args. No address that another machine could reach.
 	IDNoNetwork finding.ID = "page.no-network"
+	// IDRecordingThere: what. Another recording has that name; nothing was overwritten.
+	IDRecordingThere finding.ID = "page.recording-there"
 	// IDStopped: no args. The work was stopped before there was an answer.
 	IDStopped finding.ID = "page.stopped"
 )

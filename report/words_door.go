@@ -48,11 +48,13 @@ var doorWords = map[finding.ID]wording{
 	"page.none": {
 		"{{.what}} is not there.", "Go back to the list of jobs; it may have been moved or renamed."},
 	"page.name": {
-		"Nothing here can be called “{{.what}}”.", "A name has letters, digits, blanks, points and hyphens; a file beside a job ends with .csv, .txt, .tsv or .dat."},
+		"Nothing here can be called “{{.what}}”.", "A name has letters, digits, blanks, points and hyphens; a file beside a job ends with .csv, .txt, .tsv or .dat, a recording with .wav."},
 	"page.too-big": {
-		"What was sent is longer than the {{.most}} bytes that are taken.", "Check that it is the file that was meant, and not a recording."},
+		"What was sent is longer than the {{.most}} bytes that are taken.", "Check that it is the file that was meant; a recording is put beside the job in the step Curves, at most 1 GiB of it."},
 	"page.changed": {
 		"{{.what}} was changed on the disk meanwhile; nothing was overwritten.", "Take what is there now, or keep yours as a copy."},
+	"page.recording-there": {
+		"Another recording beside the job is called “{{.what}}”, or is just coming under that name; nothing was overwritten.", "Give this one another name."},
 	"page.disk": {
 		"{{.what}} could not be read or written: {{.reason}}.", "Check the folder, the space left and who may write there; what was there is as it was."},
 	"page.fault": {

@@ -77,7 +77,7 @@ func (f *Folder) File(id, name string) ([]byte, error) {
 // Recording opens a recording beside a job, of any length, to be read in parts
 // and closed.
 func (f *Folder) Recording(id, name string) (file *os.File, bytes int64, err error) {
-	at, err := besideOf(id, name, []string{".wav"})
+	at, err := besideOf(id, name, recordingExtensions)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -199,8 +199,9 @@ const (
 	mostCopyBytes = 256 << 20
 )
 
-// Duplicate makes a copy of a job with all that stands in its folder; of a job
-// that is a file of its own, with the curves it names.
+// Duplicate makes a copy of a job with all that stands in its folder but the
+// recordings, which may be too long and are named in the curves by check-sum; of
+// a job that is a file of its own, with the curves it names.
 func (f *Folder) Duplicate(id string) (copied string, err error) {
 	text, err := f.Read(id)
 	if err != nil {
@@ -237,7 +238,7 @@ func gather(folder fs.FS, names []string, all bool) (map[string][]byte, error) {
 	if all {
 		names = nil
 		err := fs.WalkDir(folder, ".", func(name string, entry fs.DirEntry, err error) error {
-			if err == nil && entry.Type().IsRegular() && !strings.HasPrefix(entry.Name(), ".") {
+			if err == nil && entry.Type().IsRegular() && !strings.HasPrefix(entry.Name(), ".") && !isRecording(name) {
 				names = append(names, name)
 			}
 			return err

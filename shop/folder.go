@@ -23,6 +23,7 @@ type Folder struct {
 	disk   disk
 	saving sync.Mutex // see hold
 	others *lockedfile.Mutex
+	coming coming
 }
 
 // Open opens the folder, and makes it when it is not there.

@@ -19,8 +19,10 @@ func TestNames(t *testing.T) {
 		_, folder := f.Files(bad)
 		_, copied := f.Duplicate(bad)
 		_, _, recording := f.Recording(bad, "x.wav")
+		_, recordings := f.Recordings(bad)
 		for what, err := range map[string]error{"read": read, "save": f.Save(bad, nil, ""), "file": file, "beside": beside, "files": folder,
-			"copy": copied, "archive": f.Archive(bad, true), "save file": f.SaveFile(bad, "x.csv", nil, ""), "recording": recording} {
+			"copy": copied, "archive": f.Archive(bad, true), "save file": f.SaveFile(bad, "x.csv", nil, ""), "recording": recording, "recordings": recordings, "keep recording": f.KeepRecording(bad, "x.wav", strings.NewReader("x")),
+			"keep recording beside": f.KeepRecording("a", bad+"/x.wav", strings.NewReader("x"))} {
 			if !errors.Is(err, ErrName) {
 				t.Errorf("%s of %q gives %v", what, bad, err)
 			}

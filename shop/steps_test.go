@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -115,6 +116,9 @@ func deeds() []deed {
 		{"save a new file", func(f *Folder) error { return f.SaveFile("a", "new.csv", curve, "") }},
 		{"save a new file in a new folder", func(f *Folder) error { return f.SaveFile("a", "curves/new.csv", curve, "") }},
 		{"save over a file", func(f *Folder) error { return f.SaveFile("a", "old.csv", curve, Version([]byte("20,0\n"))) }},
+		{"keep a recording", func(f *Folder) error { return f.KeepRecording("a", "take.wav", bytes.NewReader(curve)) }},
+		{"keep a recording in a new folder", func(f *Folder) error { return f.KeepRecording("a", "takes/take.WAV", bytes.NewReader(curve)) }},
+		{"keep a recording that is there", func(f *Folder) error { return f.KeepRecording("a", "same.wav", strings.NewReader("RIFF")) }},
 		{"make a job", func(f *Folder) error {
 			_, err := f.Create("Made", map[string][]byte{jobFile: []byte(nextText), "curves/x.csv": curve, "drawer.csv": curve})
 			return err
@@ -129,7 +133,7 @@ func deeds() []deed {
 func begun(t *testing.T) string {
 	t.Helper()
 	folder := t.TempDir()
-	for name, text := range map[string]string{"a/job.toml": firstText, "a/old.csv": "20,0\n", "b.toml": firstText,
+	for name, text := range map[string]string{"a/job.toml": firstText, "a/old.csv": "20,0\n", "a/same.wav": "RIFF", "b.toml": firstText,
 		"gone/job.toml": firstText, archiveFile: "gone\n"} {
 		at := filepath.Join(folder, filepath.FromSlash(name))
 		if err := errors.Join(os.MkdirAll(filepath.Dir(at), 0o777), os.WriteFile(at, []byte(text), 0o666)); err != nil {

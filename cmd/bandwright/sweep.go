@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"strconv"
-	"strings"
 
 	"bandwright/ask"
 	"bandwright/bench"
@@ -271,7 +270,7 @@ func (v sweepReadVerb) write(d door, a *bench.RecordingAnswer) error {
 		if err := curve.Write(&text, t.Curve()); err != nil {
 			return err
 		}
-		outputs = append(outputs, output{filepath.Join(v.Out, curveFile(i+1, t)), text.Bytes()})
+		outputs = append(outputs, output{filepath.Join(v.Out, t.FileName(i+1)), text.Bytes()})
 	}
 	inputs := append([]string{v.Played}, v.Files...)
 	if err := d.save(outputs, v.Force, append(inputs, v.Loopback)...); err != nil {
@@ -279,16 +278,6 @@ func (v sweepReadVerb) write(d door, a *bench.RecordingAnswer) error {
 	}
 	a.Written = paths(outputs)
 	return nil
-}
-
-// curveFile names a file after its setting: what a file's name cannot hold is
-// written out.
-func curveFile(number int, t bench.TakeRead) string {
-	name := strings.NewReplacer("=+", "-up-", "=-", "-down-", ":", "-", ",", "-", " ", "-", "/", "-", `\`, "-").Replace(t.Setting.String())
-	if t.Origin.Taken.Less != "" {
-		name += "-less-" + strings.ReplaceAll(t.Origin.Taken.Less, ":", "-")
-	}
-	return fmt.Sprintf("%02d-%s.csv", number, name)
 }
 
 func printRecording(d door, a *bench.RecordingAnswer) error {

@@ -565,6 +565,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/curve/write": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the curve file that a take of a recording makes; nothing is kept */
+        post: operations["post-curve-write"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/edit": {
         parameters: {
             query?: never;
@@ -646,6 +663,40 @@ export interface paths {
         put?: never;
         /** a copy of a job */
         post: operations["post-jobs-id-duplicate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{id}/recordings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the recordings beside a job */
+        get: operations["get-jobs-id-recordings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{id}/recordings/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** put a recording beside a job, whole or not at all; 409 where another has the name */
+        put: operations["put-jobs-id-recordings-name"];
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -765,6 +816,23 @@ export interface paths {
         };
         /** the questions that make a new job */
         get: operations["get-questions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/takes/{id}/wav": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the test recording that guides through the takes of a job, as bandwright sweep takes --write writes it */
+        get: operations["get-takes-id-wav"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2589,6 +2657,7 @@ export interface components {
             seconds: number;
             /** Format: double */
             to: number;
+            where?: string;
         };
         FeedLoad: {
             /** Format: double */
@@ -2798,6 +2867,11 @@ export interface components {
         };
         Saved: {
             version: string;
+        };
+        ShopRecordingRow: {
+            /** Format: int64 */
+            bytes: number;
+            name: string;
         };
         ShopRow: {
             amp: string;
@@ -3076,6 +3150,15 @@ export interface components {
             /** Format: double */
             stop_hz: number;
         };
+        TakenBody: {
+            /**
+             * Format: int64
+             * @description its place among those that are written, from 1
+             */
+            number: number;
+            /** @description as it stands in the answer */
+            take: components["schemas"]["BenchTakeRead"];
+        };
         Understood: {
             answer: components["schemas"]["CurveUnderstood"];
             findings: components["schemas"]["ReportWorded"][] | null;
@@ -3134,6 +3217,12 @@ export interface components {
             /** Format: double */
             ohms_share: number;
             part: string;
+        };
+        Written: {
+            name: string;
+            setting: string;
+            sha256: string;
+            text: string;
         };
     };
     responses: never;
@@ -4318,6 +4407,39 @@ export interface operations {
             };
         };
     };
+    "post-curve-write": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakenBody"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Written"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["V2ErrorModel"];
+                };
+            };
+        };
+    };
     "post-edit": {
         parameters: {
             query?: never;
@@ -4540,6 +4662,63 @@ export interface operations {
                 content: {
                     "application/problem+json": components["schemas"]["V2ErrorModel"];
                 };
+            };
+        };
+    };
+    "get-jobs-id-recordings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description a job's file or folder, by its name alone */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopRecordingRow"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["V2ErrorModel"];
+                };
+            };
+        };
+    };
+    "put-jobs-id-recordings-name": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "audio/wav": string;
+            };
+        };
+        responses: {
+            /** @description No Content */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
         };
     };
@@ -4811,6 +4990,32 @@ export interface operations {
                 };
                 content: {
                     "application/problem+json": components["schemas"]["V2ErrorModel"];
+                };
+            };
+        };
+    };
+    "get-takes-id-wav": {
+        parameters: {
+            query?: {
+                rate?: string;
+                bits?: string;
+                pause?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "audio/wav": string;
                 };
             };
         };
