@@ -36,6 +36,8 @@ type bed struct {
 	hidden map[string]fault.Hidden
 	joined map[string]string // point → the first of those that wires and closed contacts join it with
 	byKind map[fault.Kind][]fault.Hypothesis
+	once   sync.Once
+	built  *reading.Prediction // by healthy
 }
 
 func bedOf(t *testing.T, plan fault.Plan) *bed {
@@ -63,9 +65,20 @@ type truth struct {
 	kind    fault.Kind
 	size    float64
 	added   []circuit.Part // of what is outside the hypotheses
-	hidden  bool           // no reading shows it
-	off     bool           // a curve or volts showed it before anything was asked
+	hidden  bool           // no reading shows it, at its size
+	off     []int          // the readings that are outside their healthy range
+	shown   shown          // by which
 }
+
+// shown is what a truth has outside its healthy range.
+type shown string
+
+const (
+	unasked shown = ""           // it was not worked out
+	noticed shown = "symptom"    // a curve or volts: someone notices
+	byOhms  shown = "ohms alone" // nothing that is noticed: only a search with the power off meets it
+	nothing shown = "nothing"
+)
 
 // draw makes a truth. Of kind "" one in ten is healthy, one in ten is outside the
 // hypotheses, and the rest are as frequent as the table of weights has them; else
@@ -120,6 +133,11 @@ func (b *bed) wrong(rng *rand.Rand, kind fault.Kind) (truth, []circuit.Edit) {
 		return x, edits
 	}
 	return b.wrong(rng, h.Kind)
+}
+
+// never says whether no reading shows any fault of a kind at any size.
+func (b *bed) never(kind fault.Kind) bool {
+	return !slices.ContainsFunc(b.byKind[kind], func(h fault.Hypothesis) bool { return !b.hidden[h.Name].All })
 }
 
 // beyond says whether a value is beyond three tolerances. A transistor's gain is
@@ -258,30 +276,70 @@ func takes(t *testing.T, rng *rand.Rand, c *circuit.Circuit, r reading.Reading, 
 	return k, true
 }
 
-// shows finds what the person noticed: a curve that is off by three deviations
-// somewhere, else volts that are, else any curve, and nothing is off.
-func (b *bed) shows(t *testing.T, rng *rand.Rand, x truth) (which int, off bool) {
+// shows gives the readings that a truth has outside their healthy range, in a random
+// order, curves before volts before ohms: worked out by the twin, without any error
+// of reading, and without the table.
+func (b *bed) shows(t *testing.T, rng *rand.Rand, x truth) []int {
 	t.Helper()
-	expected := b.table.Predicted(0)
-	any := -1
-	for _, kind := range []reading.Kind{reading.Gain, reading.Volts} {
-		for _, i := range rng.Perm(len(b.table.Readings)) {
-			if b.table.Readings[i].Kind != kind {
-				continue
-			}
-			if any < 0 {
-				any = i
-			}
-			k, ok := takes(t, rng, x.circuit, b.table.Readings[i].Reading, b.plan.Cond, 0)
-			at := slices.IndexFunc(expected, func(p fault.Predicted) bool { return p.Reading == i })
-			for n, v := range k.Values {
-				if ok && !k.Open && math.Abs(v-expected[at+n].Value) > 3*expected[at+n].SD {
-					return i, true
-				}
+	list := make([]reading.Reading, 0, len(b.table.Readings))
+	for _, r := range b.table.Readings {
+		list = append(list, r.Reading)
+	}
+	off := map[int]bool{}
+	p, err := reading.Predict(context.Background(), x.circuit, list, nil, b.plan.Cond)
+	for at, row := range b.healthy(t, list).Rows {
+		if err == nil && outside(list[row.Reading], row, p.Rows[at]) {
+			off[row.Reading] = true
+		}
+	}
+	for i := 0; err != nil && i < len(list); i++ { // some have no answer: one by one
+		if p, wrong := reading.Predict(context.Background(), x.circuit, list[i:i+1], nil, b.plan.Cond); wrong == nil {
+			first := slices.IndexFunc(b.healthy(t, list).Rows, func(r reading.Row) bool { return r.Reading == i })
+			for at, row := range p.Rows {
+				off[i] = off[i] || outside(list[i], b.healthy(t, list).Rows[first+at], row)
 			}
 		}
 	}
-	return any, false
+	var all []int
+	for _, kind := range []reading.Kind{reading.Gain, reading.Volts, reading.Ohms} {
+		for _, i := range rng.Perm(len(list)) {
+			if off[i] && list[i].Kind == kind {
+				all = append(all, i)
+			}
+		}
+	}
+	return all
+}
+
+// healthy is what the twin says of the circuit as built.
+func (b *bed) healthy(t *testing.T, list []reading.Reading) *reading.Prediction {
+	b.once.Do(func() {
+		p, err := reading.Predict(context.Background(), b.plan.Circuit, list, b.plan.Parts, b.plan.Cond)
+		if err != nil {
+			t.Error(err)
+		}
+		b.built = p
+	})
+	return b.built
+}
+
+// outside says whether a number is off its healthy range: by three deviations of
+// parts and instrument, or there is none where there should be one. Levels under the
+// floor of noise are all one.
+func outside(r reading.Reading, healthy, is reading.Row) bool {
+	if r.Kind == reading.Gain {
+		level := func(row reading.Row) float64 {
+			if row.Lack != reading.Nothing {
+				return -80
+			}
+			return max(row.Worst.Nominal, -80)
+		}
+		return math.Abs(level(is)-level(healthy)) > 3*math.Hypot(healthy.PartSD, healthy.MeterSD)
+	}
+	if healthy.Lack != reading.Nothing || is.Lack != reading.Nothing {
+		return healthy.Lack != is.Lack
+	}
+	return math.Abs(is.Worst.Nominal-healthy.Worst.Nominal) > 3*math.Hypot(healthy.PartSD, healthy.MeterSD)
 }
 
 // sure is how likely a class must be for a person to stop asking, and soonest
@@ -304,10 +362,20 @@ func (b *bed) diagnose(t *testing.T, rng *rand.Rand, x *truth) (*fault.Ranking, 
 			taken = append(taken, k)
 		}
 	}
-	symptom, off := b.shows(t, rng, *x)
-	x.off = off
-	x.hidden = x.hidden || x.kind == fault.None && !off
-	take(symptom)
+	x.off = b.shows(t, rng, *x)
+	switch {
+	case len(x.off) == 0:
+		x.shown = nothing
+	case b.table.Readings[x.off[0]].Kind == reading.Ohms:
+		x.shown = byOhms
+	default:
+		x.shown = noticed
+	}
+	if x.shown == noticed {
+		take(x.off[0])
+	} else {
+		take(slices.IndexFunc(b.table.Readings, func(a fault.Allowed) bool { return a.Kind == reading.Gain }))
+	}
 	for count := 0; ; count++ {
 		r := ranked(t, b.table, taken...)
 		next, err := r.Next(context.Background(), 1)
@@ -390,40 +458,58 @@ func (s score) String() string {
 }
 
 // tally prints the trials by kind, and gives their scores; all single faults are
-// under "".
+// under "". A fault that no reading has outside its healthy range is counted and not
+// scored.
 func (b *bed) tally(t *testing.T, list []outcome) map[fault.Kind]*score {
 	t.Helper()
 	by := map[fault.Kind]*score{"": {}}
+	cold, silent := map[fault.Kind]*score{}, map[fault.Kind]*score{}
 	var asked []int
-	seen := &score{}
 	for _, o := range list {
 		if o.hidden {
 			continue
 		}
-		if by[o.kind] == nil {
-			by[o.kind] = &score{}
+		switch {
+		case o.kind != fault.AsBuilt && o.shown == nothing:
+			count(b, silent, o)
+		case o.shown == byOhms && o.kind != fault.AsBuilt:
+			count(b, cold, o)
+			fallthrough
+		default:
+			count(b, by, o)
 		}
-		by[o.kind].add(b, o)
 		if o.kind != fault.None && o.kind != fault.AsBuilt {
-			by[""].add(b, o)
 			asked = append(asked, o.asked)
-			if o.off {
-				seen.add(b, o)
-			}
 		}
 		if hit, _ := o.found(); !hit {
 			r := o.ranking
-			t.Logf("missed: %s (size %.3g, symptom %t) after %d: %s %.2f, %s %.2f", o.name, o.size, o.off, o.asked,
+			t.Logf("missed: %s (size %.3g, shown by %s) after %d: %s %.2f, %s %.2f", o.name, o.size, o.shown, o.asked,
 				r.Ranked[0].Name, r.Ranked[0].Probability, r.Ranked[1].Name, r.Ranked[1].Probability)
 		}
 	}
-	for _, k := range slices.Sorted(maps.Keys(by)) {
-		t.Logf("%-14s %v", cmp.Or(k, "faults"), *by[k])
+	for _, scores := range []struct {
+		of string
+		by map[fault.Kind]*score
+	}{{"", by}, {"of these by ohms alone, ", cold}, {"not scored, without a symptom: ", silent}} {
+		for _, k := range slices.Sorted(maps.Keys(scores.by)) {
+			t.Logf("%s%-14s %v", scores.of, cmp.Or(k, "faults"), *scores.by[k])
+		}
 	}
-	t.Logf("with a symptom %v", seen)
 	slices.Sort(asked)
 	t.Logf("%d readings asked in the middle, beside the symptom", asked[len(asked)/2])
 	return by
+}
+
+// count adds an outcome to its kind and, of a single fault, to all.
+func count(b *bed, to map[fault.Kind]*score, o outcome) {
+	for _, kind := range [...]fault.Kind{o.kind, ""} {
+		if to[kind] == nil {
+			to[kind] = &score{}
+		}
+		if kind != "" || o.kind != fault.None && o.kind != fault.AsBuilt {
+			to[kind].add(b, o)
+		}
+	}
 }
 
 // calibrated holds the probabilities that were told against what was true.
@@ -512,7 +598,10 @@ func TestTrialsByKind(t *testing.T) {
 	b := bedOf(t, wiredPlan(t, 2, curve.Grid(30, 14000, 2)))
 	var kinds []fault.Kind
 	for _, k := range slices.Sorted(maps.Keys(b.byKind)) {
-		if k != fault.Pair {
+		switch {
+		case b.never(k):
+			t.Logf("%s: no reading shows any", k)
+		case k != fault.Pair:
 			kinds = append(kinds, slices.Repeat([]fault.Kind{k}, trials.Count(1))...)
 		}
 	}
