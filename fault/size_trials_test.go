@@ -3,6 +3,7 @@ package fault_test
 import (
 	"cmp"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -20,6 +21,23 @@ const leastInside = 0.90
 func TestSizesByCurves(t *testing.T) {
 	b := heardBed(t)
 	b.sized(t, b.run(t, trials.Seed(t, 20261201), slices.Repeat([]fault.Kind{fault.Value}, trials.Count(40)), b.hear))
+}
+
+// TestSizeInACell: sizes away from the middle of a wide cell, across which curves bend
+// or jump, are told as they are when all else is as built.
+func TestSizeInACell(t *testing.T) {
+	b := bedOf(t, curvePlan(t, curveBands))
+	for name, size := range map[string]float64{"value R.b2 Ohms": 9, "value R.e Ohms": 0.43, "value feedback Ohms": 15, "value 63.capacitor Farads": 0.254} {
+		c, err := b.whole.Edited(b.hypothesis(name).At(size)...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rng := rand.New(rand.NewPCG(trials.Seed(t, 20261202), 1))
+		r, _ := b.hear(t, rng, &truth{circuit: c})
+		if top := r.Ranked[0]; top.Name != name || top.Size.Low > size || top.Size.High < size || top.Size.High > 1.2*top.Size.Low {
+			t.Errorf("%s at %g: %s of %+v", name, size, top.Name, top.Size)
+		}
+	}
 }
 
 // sized holds the sizes told of values that were rightly named against those drawn.
