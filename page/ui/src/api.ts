@@ -113,6 +113,18 @@ export async function putFile(job: string, name: string, body: BodyInit, tag = '
   return response.headers.get('ETag') ?? ''
 }
 
+/** Puts a recording beside the job; the browser sends it in pieces. */
+export async function putRecording(job: string, name: string, body: Blob, signal: AbortSignal): Promise<void> {
+  const headers = { 'Content-Type': 'audio/wav' }
+  await read(await fetch(at(`jobs/${id(job)}/recordings/${id(name)}`), { method: 'PUT', body, headers, signal }))
+}
+
+export const listRecordings = <T>(job: string): Promise<T> => get(`jobs/${id(job)}/recordings`)
+export const writeCurve = <T>(body: object): Promise<T> => send('POST', 'curve/write', body)
+
+/** Where the test recording for the takes of the job on the disk is. */
+export const takesAddress = (job: string, rate: string): string => at(`takes/${id(job)}/wav?rate=${rate}`)
+
 export const understandCurve = <T>(body: object): Promise<T> => send('POST', 'curve/understand', body)
 export const listening = <T>(): Promise<T> => get('listen')
 export const listen = <T>(): Promise<T> => send('POST', 'listen', {})

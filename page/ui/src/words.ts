@@ -11,8 +11,9 @@ import { listen } from './words/listen'
 import { ohms } from './words/ohms'
 import { parts } from './words/parts'
 import { readings } from './words/readings'
+import { recordings } from './words/recordings'
 import { ticket } from './words/ticket'
 import { volts } from './words/volts'
 import { wiring } from './words/wiring'
 
-export const words = { ...common, bands, boards, cause, curves, handover, listen, ohms, parts, readings, ticket, volts, wiring }
+export const words = { ...common, bands, boards, cause, curves, handover, listen, ohms, parts, readings, recordings, ticket, volts, wiring }

@@ -51,3 +51,17 @@ export const trim = (open: OpenJob, q: TrimQuestion, tell: api.Progress, stop: A
 
 /** The job with those trims in it. */
 export const keepTrims = (open: OpenJob, q: TrimQuestion): Promise<Answered> => api.keepFound('trim', { ...about(open), ...q })
+
+export type RecordingAnswer = components['schemas']['BenchRecordingAnswer']
+export type TakeRead = components['schemas']['BenchTakeRead']
+export type TakesAnswer = components['schemas']['AskTakesAnswer']
+export type RecordingRow = components['schemas']['ShopRecordingRow']
+export type Written = components['schemas']['Written']
+
+/** Which curves recordings hold. */
+export const recording = (job: string, q: object, tell: api.Progress, stop: AbortSignal): Promise<Reply<RecordingAnswer>> =>
+  api.askLong('recording', { job, ...q }, tell, stop)
+
+/** What to record of the job, and how to wire for it. */
+export const takes = (open: OpenJob, rate: string): Promise<Reply<TakesAnswer>> =>
+  api.ask('takes', { ...about(open), rate: Number(rate) })

@@ -1,6 +1,6 @@
 // What is decided of a file between its drop and its place in the job.
 
-import type { ReadAs, Understood } from './types'
+import type { ReadAs } from './types'
 
 /** As large as the server takes. */
 export const mostBytes = 8 << 20
@@ -37,7 +37,7 @@ export function nameFor(wanted: string, taken: readonly string[]): string {
 /** The entries of the new curve, blanks left out, each a path below it. */
 export function entriesOf(
   said: { name: string; unit: string; role: string; setting: string; level: string; file: string },
-  understood: Understood,
+  sha256: string,
   as: ReadAs,
 ): [path: string[], value: string][] {
   const entries: [string[], string][] = [
@@ -45,7 +45,7 @@ export function entriesOf(
     [['unit'], said.unit],
     [['role'], said.role],
     [['file'], said.file],
-    [['sha256'], understood.sha256],
+    [['sha256'], sha256],
     [['setting'], said.setting],
     [['level'], said.level],
     ...Object.entries(as).map(([key, value]): [string[], string] => [['read_as', key], String(value)]),

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
 import { entriesOf, fileNameFor, nameFor, stemOf } from '../curves/intake'
-import type { Understood } from '../curves/types'
 
 it('calls a curve by its file', () => {
   expect(stemOf('unit-a_63 boost.csv')).toBe('unit a 63 boost')
@@ -26,9 +25,8 @@ it('gives no name twice', () => {
 })
 
 it('writes only what was said', () => {
-  const understood = { sha256: 'ab' } as Understood
   const said = { name: 'flat', unit: '', role: 'measured', setting: 'flat', level: ' ', file: 'flat.csv' }
-  expect(entriesOf(said, understood, { decimal: 'comma', gain_column: 2 })).toEqual([
+  expect(entriesOf(said, 'ab', { decimal: 'comma', gain_column: 2 })).toEqual([
     [['name'], 'flat'],
     [['role'], 'measured'],
     [['file'], 'flat.csv'],

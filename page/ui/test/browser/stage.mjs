@@ -16,7 +16,7 @@ export const root = fileURLToPath(new URL('../../../../', import.meta.url))
 /** Where pictures and figures go; not kept with the project. */
 export const out = path.join(root, 'out', 'page')
 
-const program = process.env.BANDWRIGHT ?? path.join(root, 'bandwright')
+export const program = process.env.BANDWRIGHT ?? path.join(root, 'bandwright')
 const browserPath = process.env.CHROMIUM ?? '/usr/bin/chromium'
 
 // Nothing leaves the machine, and a container needs no sandbox of its own.
