@@ -13,7 +13,7 @@ import (
 const (
 	splitBy     = 5    // into so many
 	mostRounds  = 4    // of splitting: a cell of 0.5 is one of 0.0008 then
-	closest     = 0.01 // no look at the sizes of what is less likely
+	closest     = 0.1  // no look at the sizes of what is less likely: many such cost more than a person waits
 	leastCell   = 1e-4 // of the hypothesis' probability: a cell that counts
 	broadest    = 4.0  // deviations left within a cell that a straight line serves
 	mostBent    = 0.7  // of a reading's own deviation: what the line may leave
