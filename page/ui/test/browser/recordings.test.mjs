@@ -115,6 +115,13 @@ test('another recording of the same name and length is kept beside the first', a
   await context.close()
 })
 
+/** What is lower than a finger in the section; a box counts with its label. */
+const low = (page) =>
+  page.getByRole('region', { name: 'Out of a recording', exact: true }).evaluate((section) =>
+    [...section.querySelectorAll('button, select, summary, input, .row > a')]
+      .filter((t) => t.checkVisibility() && t.type !== 'file' && Math.max(...[t, ...(t.labels ?? [])].map((e) => e.getBoundingClientRect().height)) < 43.5)
+      .map((t) => `${t.tagName} ${t.ariaLabel ?? t.textContent}`))
+
 for (const [look, options] of looks) {
   test(`the step with everything open, ${look}`, async () => {
     const { context, page, complaints } = await open(browser, options)
@@ -133,6 +140,7 @@ for (const [look, options] of looks) {
     const found = await page.evaluate(() => globalThis.axe.run(document, { iframes: false, resultTypes: ['violations'] }))
     assert.deepEqual(found.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(' ')} – ${n.failureSummary}`)), [])
     assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0, 'the page runs off the side')
+    if (options.hasTouch) assert.deepEqual(await low(page), [], 'too low for a finger')
     assert.deepEqual(complaints, [])
     await context.close()
   })
