@@ -115,7 +115,9 @@ func (c recordComposer) boardVolts() Block {
 			live = append(live, p)
 		}
 	}
-	slices.SortStableFunc(live, func(a, b bench.PointVolts) int { return cmp.Compare(max(*b.Volts, -*b.Volts), max(*a.Volts, -*a.Volts)) })
+	slices.SortStableFunc(live, func(a, b bench.PointVolts) int {
+		return cmp.Compare(max(*b.Volts, -*b.Volts), max(*a.Volts, -*a.Volts))
+	})
 	const most = 5 * pairs // a page is to be folded, not a book
 	live = live[:min(len(live), most)]
 	down := (len(live) + pairs - 1) / pairs
