@@ -194,13 +194,17 @@ func (f feedComposer) charge() Section {
 	s := Section{ID: "charge", Heading: "With the plug out"}
 	if len(a.Held) > 0 {
 		t := &Table{Caption: "What holds charge", Columns: []Column{{Head: "capacitor"}, {Head: "holds", Number: true}, {Head: "stored", Number: true},
-			{Head: "through", Number: true}, {Head: "to " + voltsOf(a.Volts) + " in", Number: true}, {Head: "allowed", Number: true}}}
+			{Head: "through", Number: true}, {Head: "to " + voltsOf(a.Volts) + " in", Number: true}, {Head: "allowed", Number: true}, {Head: "longest with"}}}
 		for _, h := range a.Held {
 			through, in := ohmsOf(h.Ohms), secondsOf(h.Seconds)
 			if h.Never {
 				through, in = "nothing", "never"
 			}
-			row := t.add("", h.Capacitor, voltsOf(h.From), joulesOf(h.Joules), through, in, secondsOf(a.Seconds))
+			where := h.Where
+			if where == "" {
+				where = "all in its place"
+			}
+			row := t.add("", h.Capacitor, voltsOf(h.From), joulesOf(h.Joules), through, in, secondsOf(a.Seconds), where)
 			if h.Never || h.Seconds > a.Seconds {
 				row.Tone = Look
 			}

@@ -70,7 +70,7 @@ func TestFeedSheet(t *testing.T) {
 	if a, found, err = bare.Feed(context.Background()); err != nil {
 		t.Fatal(err)
 	}
-	inBoth(t, NewFeed(a, found, "bandwright test"), "Fuse: NOT DONE", "Ripple on the rail: NOT DONE")
+	inBoth(t, NewFeed(a, found, "bandwright test"), "Fuse: NOT DONE", "Ripple on the rail: NOT DONE", "longest with")
 }
 
 // TestFeedCSV: a row of every part in every case, and the rated ones' shares are
