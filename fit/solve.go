@@ -88,15 +88,23 @@ func (s *search) frame() {
 
 // run searches with few points, then with all. Noise that is not stated is found
 // from what is left, and what is believed beforehand weighed against it.
+//
+// Levels set out from where they leave least. From 0 dB, a curve that lies some
+// way off would be met first by whatever in the circuit raises a curve: legs run
+// off to where they are flat, and do not come back.
 func (s *search) run() (*leastsq.Result, error) {
 	m, search := s.model, s.descend
 	if most := m.longest(); most >= 2*coarsePoints && m.rows()*coarsePoints/most > 3*m.size() {
-		r, err := s.descend(m.thinned(most/coarsePoints), coarseOffset)
+		thin := m.thinned(most / coarsePoints)
+		thin.levelled(s.start)
+		r, err := s.descend(thin, coarseOffset)
 		if err != nil {
 			return nil, err
 		}
 		s.start = r.P
 		search = func(m *model, offset float64) (*leastsq.Result, error) { return s.solve(m, offset, reaches[0]) }
+	} else {
+		m.levelled(s.start)
 	}
 	r, err := search(m, fineOffset)
 	if err != nil || m.plan.stated() {

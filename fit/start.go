@@ -128,21 +128,28 @@ func (s *search) placed(places []float64, ohms, reactance float64) []float64 {
 }
 
 // levelled brings the levels in p to where they leave least, and gives the sum of
-// squares then.
+// squares then. A level may be shared by takes; past an unknown stage it stands
+// against the first take's.
 func (m *model) levelled(p []float64) float64 {
 	m.ask(p)
 	if m.broken {
 		return math.Inf(1)
 	}
-	for i, k := range m.takes {
-		if k.level < 0 {
+	off, weight := make([]float64, len(p)), make([]float64, len(p))
+	for _, k := range m.takes {
+		if k.level >= 0 {
+			w := float64(len(k.hz)) / (k.sd * k.sd)
+			off[k.level] += w * k.off()
+			weight[k.level] += w
+		}
+	}
+	for i, w := range weight {
+		if w == 0 {
 			continue
 		}
-		shift := mean(k.residual) * k.sd
-		if m.stage != nil && i > 0 {
-			shift -= mean(m.takes[0].residual) * m.takes[0].sd
+		if p[i] -= off[i] / w; m.stage != nil {
+			p[i] += m.takes[0].off()
 		}
-		p[k.level] -= shift
 	}
 	r := make([]float64, m.rows())
 	m.residuals(p, r)
@@ -152,6 +159,9 @@ func (m *model) levelled(p []float64) float64 {
 	}
 	return sum
 }
+
+// off is how far the circuit's curve lies above the measured one, dB.
+func (k *take) off() float64 { return mean(k.residual) * k.sd }
 
 func mean(x []float64) float64 {
 	sum := 0.0

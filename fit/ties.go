@@ -1,12 +1,10 @@
 package fit
 
 import (
-	"context"
 	"math"
 	"slices"
 	"strings"
 
-	"bandwright/circuit"
 	"bandwright/curve"
 	"bandwright/finding"
 )
@@ -20,7 +18,8 @@ type Tie struct {
 	Scale bool    `json:"scale,omitempty"`
 	Alone float64 `json:"alone"` // least standard error of one by itself (logarithm)
 	// Settle is the take that would part them best, Then the largest standard
-	// error of one of them after it; nil: none of the settings would halve it.
+	// error of one of them after it, at worst; nil: none of the settings would
+	// halve it.
 	Settle *curve.Setting `json:"settle,omitempty"`
 	Then   float64        `json:"then,omitempty"`
 }
@@ -127,125 +126,6 @@ func spanning(pairs []Pair, n int) []Pair {
 		kept = append(kept, p)
 	}
 	return kept
-}
-
-// settle finds the ties, the take that would part them, and says so.
-func (m *model) settle(ctx context.Context, r *Result) error {
-	r.Ties = r.ties()
-	if len(r.Ties) == 0 {
-		return nil
-	}
-	further, err := m.further(ctx, r)
-	if err != nil {
-		return err
-	}
-	for i := range r.Ties {
-		t := &r.Ties[i]
-		m.choose(r, t, further)
-		r.Findings = append(r.Findings, r.tied(t))
-	}
-	return nil
-}
-
-// extra is one more take and what it would tell: rows of slopes by unknown, the
-// level taken out.
-type extra struct {
-	setting curve.Setting
-	rows    [][]float64 // by unknown, per standard deviation
-}
-
-// further asks the circuit, with the values found, at the settings that may be
-// proposed.
-func (m *model) further(ctx context.Context, r *Result) ([]extra, error) {
-	p := m.plan
-	settings := p.Further
-	if settings == nil {
-		for _, part := range p.Circuit.Parts() {
-			if s, ok := part.(circuit.Slider); ok {
-				settings = append(settings, curve.Setting{}.WithSlider(s.Name, -1), curve.Setting{}.WithSlider(s.Name, 1))
-			}
-		}
-	}
-	like := m.thinned(max(1, len(m.takes[0].hz)/coarsePoints)).takes[0]
-	scale := math.Sqrt(float64(len(m.takes[0].hz))/float64(len(like.hz))) / like.sd
-	knobs := make([]circuit.Knob, m.unknowns)
-	values := make([]float64, m.unknowns)
-	for i, u := range p.Unknowns {
-		knobs[i], values[i] = u.Knob, r.Values[i].Value
-	}
-	var list []extra
-	for _, s := range settings {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		ask := p.solver(ctx, s, knobs)
-		ask.Turn(values)
-		x := extra{setting: s, rows: make([][]float64, m.unknowns)}
-		for i := range x.rows {
-			x.rows[i] = make([]float64, len(like.hz))
-		}
-		if !ask.Decibels(like.hz, make([]float64, len(like.hz)), x.rows) {
-			continue
-		}
-		for i, row := range x.rows {
-			centre(row, values[i]*scale)
-		}
-		list = append(list, x)
-	}
-	return list, nil
-}
-
-// centre scales a row and takes its mean out: the level of a take is free.
-func centre(row []float64, scale float64) {
-	mean := 0.0
-	for _, x := range row {
-		mean += x / float64(len(row))
-	}
-	for i := range row {
-		row[i] = (row[i] - mean) * scale
-	}
-}
-
-// choose takes the setting after which the loosest of the tied values is known
-// best.
-func (m *model) choose(r *Result, t *Tie, further []extra) {
-	for _, x := range further {
-		after := updated(r.Covariance, x.rows)
-		worst := 0.0
-		for _, i := range t.Values {
-			worst = max(worst, math.Sqrt(max(0, after[i][i])))
-		}
-		if worst < t.Alone/2 && (t.Settle == nil || worst < t.Then*(1-1e-9)) {
-			t.Settle, t.Then = &x.setting, worst
-		}
-	}
-}
-
-// updated is the covariance after more rows, one at a time: C − C·g·gᵀ·C/(1 +
-// gᵀ·C·g) (Sherman and Morrison 1950).
-func updated(c [][]float64, rows [][]float64) [][]float64 {
-	n := len(c)
-	after := make([][]float64, n)
-	for i := range after {
-		after[i] = slices.Clone(c[i])
-	}
-	cg := make([]float64, n)
-	for j := range rows[0] {
-		gain := 1.0
-		for i := range n {
-			cg[i] = 0
-			for k := range n {
-				cg[i] += after[i][k] * rows[k][j]
-			}
-			gain += rows[i][j] * cg[i]
-		}
-		for i := range n {
-			for k := range n {
-				after[i][k] -= cg[i] * cg[k] / gain
-			}
-		}
-	}
-	return after
 }
 
 // Named gives the names of a tie's values, and what is known of them.
