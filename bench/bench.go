@@ -39,6 +39,7 @@ type Case struct {
 
 	mu     sync.Mutex // guards what only remembers
 	states map[string]*circuit.State
+	strips map[string]*strip       // by where the switches stand
 	faults *faultTable             // the last one made: they are large
 	lists  map[string]*wiring.List // of ohms, by stage, list and workers
 }

@@ -58,26 +58,6 @@ func (c *Case) Gains(ctx context.Context, set string, hz []float64) (*PredictAns
 	return answer, found, nil
 }
 
-// Moving is Gains without what takes longer than the gains themselves: whether
-// the circuit is stable, and the step of refinement with its residual. It is for
-// a curve under a hand that moves a slider; whoever asks it asks Predict once
-// the hand rests.
-func (c *Case) Moving(ctx context.Context, set string, hz []float64) (*PredictAnswer, error) {
-	s, hz, err := c.askable(set, hz)
-	if err != nil {
-		return nil, err
-	}
-	st, err := c.solve(ctx, s)
-	if err != nil {
-		return nil, err
-	}
-	gains := make([]complex128, len(hz))
-	if err := st.Gain(ctx, equaliser.Source, equaliser.OutputPoint, hz, gains); err != nil {
-		return nil, err
-	}
-	return gainsOf(gains, s, hz), nil
-}
-
 // askable reads a setting, and the frequencies asked for there; none means the
 // audio range.
 func (c *Case) askable(set string, hz []float64) (curve.Setting, []float64, error) {

@@ -31,7 +31,7 @@ type SliderShare struct {
 // Shares gives the total gain at a setting and one frequency, and each
 // slider's own share of it. Switches stay as the setting has them.
 func (c *Case) Shares(ctx context.Context, set string, hz float64) (*SharesAnswer, finding.List, error) {
-	a, err := c.MovingShares(ctx, set, hz)
+	a, err := c.sharesBy(ctx, set, hz, c.levelAt)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -50,19 +50,26 @@ func (c *Case) Shares(ctx context.Context, set string, hz float64) (*SharesAnswe
 // MovingShares is Shares without what takes most of its time, whether the
 // circuit is stable: for a readout that follows a hand.
 func (c *Case) MovingShares(ctx context.Context, set string, hz float64) (*SharesAnswer, error) {
+	return c.sharesBy(ctx, set, hz, c.movedLevel)
+}
+
+// level gives the gain at a setting and a frequency; nil when it is 0.
+type level func(ctx context.Context, s curve.Setting, hz float64) (*float64, error)
+
+func (c *Case) sharesBy(ctx context.Context, set string, hz float64, at level) (*SharesAnswer, error) {
 	s, _, err := c.askable(set, []float64{hz})
 	if err != nil {
 		return nil, err
 	}
 	a := &SharesAnswer{Setting: s.String(), Hz: hz}
-	if a.TotalDB, err = c.levelAt(ctx, s, hz); err != nil {
+	if a.TotalDB, err = at(ctx, s, hz); err != nil {
 		return nil, err
 	}
-	if a.FlatDB, err = c.levelAt(ctx, curve.Setting{Switches: s.Switches}, hz); err != nil {
+	if a.FlatDB, err = at(ctx, curve.Setting{Switches: s.Switches}, hz); err != nil {
 		return nil, err
 	}
 	for _, band := range c.equaliser.Bands() {
-		share, err := c.share(ctx, s, band, a.TotalDB, hz)
+		share, err := at.share(ctx, s, band, a.TotalDB, hz)
 		if err != nil {
 			return nil, err
 		}
@@ -71,13 +78,13 @@ func (c *Case) MovingShares(ctx context.Context, set string, hz float64) (*Share
 	return a, nil
 }
 
-func (c *Case) share(ctx context.Context, s curve.Setting, band string, total *float64, hz float64) (SliderShare, error) {
+func (at level) share(ctx context.Context, s curve.Setting, band string, total *float64, hz float64) (SliderShare, error) {
 	a := SliderShare{Band: band, Position: s.Sliders[band]}
 	if a.Position == 0 { // it has no share, whatever rounding would say
 		a.DB = new(float64)
 		return a, nil
 	}
-	without, err := c.levelAt(ctx, s.WithSlider(band, 0), hz)
+	without, err := at(ctx, s.WithSlider(band, 0), hz)
 	if err != nil || total == nil || without == nil {
 		return a, err
 	}
@@ -86,7 +93,6 @@ func (c *Case) share(ctx context.Context, s curve.Setting, band string, total *f
 	return a, nil
 }
 
-// levelAt gives the gain at a setting and a frequency; nil when it is 0.
 func (c *Case) levelAt(ctx context.Context, s curve.Setting, hz float64) (*float64, error) {
 	st, err := c.solve(ctx, s)
 	if err != nil {
@@ -97,6 +103,15 @@ func (c *Case) levelAt(ctx context.Context, s curve.Setting, hz float64) (*float
 		return nil, err
 	}
 	return decibelsOrNil(r.Gains[0][0]), nil
+}
+
+// movedLevel is levelAt as Moving has it.
+func (c *Case) movedLevel(ctx context.Context, s curve.Setting, hz float64) (*float64, error) {
+	gains, err := c.moved(ctx, s, []float64{hz})
+	if err != nil {
+		return nil, err
+	}
+	return decibelsOrNil(gains[0]), nil
 }
 
 func decibelsOrNil(gain complex128) *float64 {

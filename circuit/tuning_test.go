@@ -3,6 +3,7 @@ package circuit_test
 import (
 	"context"
 	"math"
+	"math/cmplx"
 	"math/rand/v2"
 	"testing"
 
@@ -55,7 +56,7 @@ func compareTuning(t *testing.T, rng *rand.Rand, c *circuit.Circuit, setting cur
 	for k := range by {
 		by[k] = make([]float64, len(hz))
 	}
-	values := make([]float64, len(knobs))
+	values, gain := make([]float64, len(knobs)), make([]complex128, len(hz))
 	for range 3 {
 		var edits []circuit.Edit
 		moved := setting
@@ -70,7 +71,7 @@ func compareTuning(t *testing.T, rng *rand.Rand, c *circuit.Circuit, setting cur
 			edits = append(edits, circuit.Set(knob.Part, knob.Value, values[k]))
 		}
 		tuning.Turn(values)
-		if !tuning.Decibels(hz, db, by) || !tuning.Decibels(hz, alone, nil) {
+		if !tuning.Decibels(hz, db, by) || !tuning.Decibels(hz, alone, nil) || !tuning.Gains(hz, gain) {
 			t.Fatal("a lane without an answer")
 		}
 		edited, err := c.Edited(edits...)
@@ -86,6 +87,9 @@ func compareTuning(t *testing.T, rng *rand.Rand, c *circuit.Circuit, setting cur
 			t.Fatal(err)
 		}
 		for i, s := range list {
+			if cmplx.Abs(gain[i]-s.Gain) > 1e-9*cmplx.Abs(s.Gain) {
+				t.Fatalf("at %g Hz the gain is %v, not %v", hz[i], gain[i], s.Gain)
+			}
 			want, _ := circuit.Decibels(s.Gain)
 			if math.Abs(db[i]-want) > 1e-9 || math.Abs(alone[i]-want) > 1e-9 {
 				t.Errorf("%s at %g Hz: %.12g dB, alone %.12g, want %.12g", setting, hz[i], db[i], alone[i], want)

@@ -98,6 +98,31 @@ func (t *Tuning) carry() {
 	t.all.lanes.Fold()
 }
 
+// Gains gives the gain at every frequency. False: somewhere there is none.
+func (t *Tuning) Gains(hz []float64, gain []complex128) bool {
+	for first := 0; first < len(hz); first += sparse.Block {
+		n := min(sparse.Block, len(hz)-first)
+		if !t.block(&t.alone, hz[first:first+n]) {
+			return false
+		}
+		re, im := t.alone.solvers[0].X(0)
+		for k := range n {
+			gain[first+k] = complex(re[k], im[k])
+		}
+	}
+	return true
+}
+
+// block solves at up to Block frequencies, which stay in omega.
+func (t *Tuning) block(w *worker, hz []float64) bool {
+	for k, f := range hz {
+		t.omega[k] = 2 * math.Pi * f
+	}
+	w.load(t.omega[:len(hz)])
+	_, singular := w.solve(len(hz))
+	return singular == 0
+}
+
 // Decibels gives the gain at every frequency in dB, and, unless by is nil, its
 // derivative by each knob, dB per unit of the value, as by[knob][frequency].
 // False: somewhere there is no answer, or none in decibels.
@@ -108,11 +133,7 @@ func (t *Tuning) Decibels(hz, db []float64, by [][]float64) bool {
 	}
 	for first := 0; first < len(hz); first += sparse.Block {
 		n := min(sparse.Block, len(hz)-first)
-		for k, f := range hz[first : first+n] {
-			t.omega[k] = 2 * math.Pi * f
-		}
-		w.load(t.omega[:n])
-		if _, singular := w.solve(n); singular != 0 {
+		if !t.block(w, hz[first:first+n]) {
 			return false
 		}
 		re, im := w.solvers[0].X(0)
