@@ -150,7 +150,7 @@ func (b *bank) begin(c toFill) (*asking, error) {
 	a := &asking{toFill: c, to: &t.columns[c.column], by: make([][]float64, n), members: make([]*circuit.Member, len(b.families))}
 	a.edits = t.Hypotheses[c.hypothesis].Cases[c.column-t.of[c.hypothesis]].Edits
 	a.to.value, a.to.state, a.to.own, a.to.loads = make([]float64, n), make([]state, n), make([]float64, n), make([][]load, n)
-	a.to.small = make([]float64, n)
+	a.to.small, a.to.shows = make([]float64, n), make([]float64, n)
 	for i := range a.to.state {
 		a.to.state[i] = unknown
 	}
@@ -316,15 +316,16 @@ func put(c *column, by [][]float64, at int, a circuit.Answer) {
 
 // heard adds a gain to a row, or takes it off, with the floor under it.
 func heard(c *column, by [][]float64, at int, a circuit.Answer, sign float64, less bool) {
-	shown, share := floorDB, 0.0
+	level := math.Inf(-1)
 	if !a.None {
-		shown, share = floored(a.Value)
+		level = a.Value
 	}
+	shown, sd, share := floored(level)
 	if c.state[at] == unknown && (!less || sign > 0) {
 		c.state[at] = number
 	}
 	c.value[at] += sign * shown
-	c.own[at] = math.Hypot(c.own[at], floorSD*(1-share))
+	c.own[at], c.shows[at] = math.Hypot(c.own[at], sd), max(c.shows[at], share)
 	for k := range a.By {
 		a.By[k] *= sign * share
 	}
@@ -402,7 +403,7 @@ func (b *bank) weigh(at int, c, lender *column, by []float64, room []load) {
 	bend := b.table.causes.bend(by)
 	variance := c.own[at]*c.own[at] + bend*bend
 	least := small * variance
-	all := b.table.causes.loads(by, r, room)
+	all := b.table.causes.loads(by, r, levelSD(r)*c.shows[at], room)
 	shared := all[:0]
 	for _, v := range all {
 		if share := float64(v.by) * float64(v.by); share > least {
@@ -488,8 +489,9 @@ func (c causes) bend(by []float64) float64 {
 	return math.Sqrt(2 * sum)
 }
 
-// loads gives a row's shares, derivative times deviation, in the room given.
-func (c causes) loads(by []float64, r reading.Reading, room []load) []load {
+// loads gives a row's shares, derivative times deviation, in the room given; level
+// is what shows of the interface's.
+func (c causes) loads(by []float64, r reading.Reading, level float64, room []load) []load {
 	list := room[:0]
 	var common map[int]float64
 	for k, v := range by {
@@ -511,7 +513,7 @@ func (c causes) loads(by []float64, r reading.Reading, room []load) []load {
 			list = append(list, load{int32(g), float32(v)})
 		}
 	}
-	if level := levelSD(r); level > 0 {
+	if level > 0 {
 		list = append(list, load{int32(c.levels[r.Interface]), float32(level)})
 	}
 	return list

@@ -24,15 +24,7 @@ func TestBentByGain(t *testing.T) {
 	rng := rand.New(rand.NewPCG(trials.Seed(t, 20261130), 1))
 	s := &score{}
 	for range trials.Count(20) {
-		var drawn []circuit.Edit
-		for _, u := range b.plan.Parts {
-			v, err := b.whole.Value(u.Knob)
-			if err != nil {
-				t.Fatal(err)
-			}
-			drawn = append(drawn, circuit.Set(u.Knob.Part, u.Knob.Value, v+u.Low+(u.High-u.Low)*rng.Float64()))
-		}
-		c, err := b.whole.Edited(append(drawn, circuit.Open("C.emitter"))...)
+		c, err := b.whole.Edited(append(b.drawn(t, rng), circuit.Open("C.emitter"))...)
 		if err != nil {
 			t.Fatal(err)
 		}

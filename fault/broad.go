@@ -20,6 +20,13 @@ type broad struct {
 // over which a bend holds, and roughly. Common practice, no source.
 type bending struct{ whole, bent, over, rough float64 }
 
+// between is the covariance of a curve's distance from the healthy one at two
+// frequencies.
+func (b bending) between(hz, other float64) float64 {
+	far := math.Log(hz/other) / b.over
+	return b.whole*b.whole + b.bent*b.bent*math.Exp(-far*far/2)
+}
+
 // smoothly is a curve with the wrong weight in the bass or treble, jagged one with
 // a resonance of its own.
 var bendings = [2]bending{{8, 5, 1, 0.1}, {8, 8, 0.35, 1}}
@@ -57,6 +64,9 @@ func (t *Table) loosen(c *column) {
 		off := share * (c.value[r] - built.value[r])
 		if t.Readings[t.rows[r].reading].Kind == reading.Ohms { // beside much, a short is as short as beside little
 			off = share * min(math.Abs(c.value[r]-built.value[r]), c.value[r])
+		}
+		if gain { // what lies below the floor is not loose: it does not show
+			off *= c.shows[r]
 		}
 		if gain && off != 0 { // a curve is off as a whole
 			c.loads[r] = append(c.loads[r], load{int32(t.causes.loose), float32(off)})
@@ -106,8 +116,7 @@ func (w *broad) bent(built *column, at int, r Allowed) {
 		for i := range n {
 			v[i] = make([]float64, n)
 			for j := range n {
-				far := math.Log(r.Hz[i]/r.Hz[j]) / law.over
-				v[i][j] = law.whole*law.whole + law.bent*law.bent*math.Exp(-far*far/2)
+				v[i][j] = law.between(r.Hz[i], r.Hz[j])
 			}
 			own := built.own[at+i]
 			v[i][i] += own*own + law.rough*law.rough

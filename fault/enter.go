@@ -77,10 +77,13 @@ func (t *Table) entries(k Taken, which int) []entered {
 		}
 		if k.Kind == reading.Gain {
 			if k.Open {
-				e.value, e.lacks = floorDB, false
+				e.value = floorDB
 			}
-			if k.Less == nil {
-				e.value, _ = floored(e.value)
+			// A recording has its noise in it, and how much below the floor that lies
+			// tells nothing: a level there is a level at the floor, whatever it is.
+			e.lacks = k.Less == nil && e.value <= floorDB
+			if e.lacks {
+				e.value = floorDB
 			}
 		}
 		if k.Kind == reading.Ohms && !k.Open {

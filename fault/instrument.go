@@ -52,9 +52,20 @@ const (
 	finest = 1e-4
 )
 
-// floored is what a curve shows of a level with the floor under it, and how much
-// of a change of the level still shows.
-func floored(db float64) (shown, share float64) {
-	power, floor := math.Pow(10, db/10), math.Pow(10, floorDB/10)
-	return 10 * math.Log10(power+floor), power / (power + floor)
+// floored is what a curve shows of a level over noise of floorDB ± floorSD: the
+// middle, its deviation by the noise, averaged by the three points of Gauss and
+// Hermite, and how much of a change of the level still shows.
+func floored(db float64) (shown, sd, share float64) {
+	if db > floorDB+60 {
+		return db, 0, 1
+	}
+	power, square := math.Pow(10, db/10), 0.0
+	for _, q := range [...]struct{ at, weight float64 }{{0, 4. / 6}, {math.Sqrt(3), 1. / 6}, {-math.Sqrt(3), 1. / 6}} {
+		whole := power + math.Pow(10, (floorDB+q.at*floorSD)/10)
+		over := 10*math.Log10(whole) - floorDB
+		shown += q.weight * over
+		square += q.weight * over * over
+		share += q.weight * power / whole
+	}
+	return floorDB + shown, math.Sqrt(square - shown*shown), share
 }

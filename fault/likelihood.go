@@ -10,7 +10,7 @@ import (
 type entered struct {
 	row   int
 	value float64
-	lacks bool // the display said "open", or nothing
+	lacks bool // the display said "open", or nothing; a curve is at the floor or below
 }
 
 // Degrees of freedom of Student's law. Lange, Little and Taylor (1989; memory)
@@ -151,11 +151,14 @@ func (t *Table) odd(c *column, v entered) float64 {
 	case c.state[v.row] == lacking:
 		return math.Log(stray) + wide.one(v)
 	}
-	// A number is predicted and none was shown: it may lie beyond the range.
+	// A number is predicted and none was shown: it may lie beyond the range, or below the floor.
 	r := t.Readings[t.rows[v.row].reading]
 	beyond := 0.0
 	if most := r.Meter.MostOhms; r.Kind == reading.Ohms && most > 0 {
 		beyond = 0.5 * math.Erfc((most-c.value[v.row])/(math.Sqrt2*c.sd(v.row)))
+	}
+	if r.Kind == reading.Gain {
+		beyond = 0.5 * math.Erfc((c.value[v.row]-floorDB)/(math.Sqrt2*c.sd(v.row)))
 	}
 	return math.Log(stray + (1-stray)*beyond)
 }
@@ -171,39 +174,6 @@ func (c *column) sd(row int) float64 {
 		sum += v * v / 12
 	}
 	return math.Sqrt(sum)
-}
-
-// none is the likelihood of "none of these": each reading is as the healthy
-// circuit has it or, as likely, anywhere; and every curve may be dead at once.
-func (t *Table) none(values []entered) float64 {
-	sum, alive, dead := 0.0, math.Log(1-deadShare), math.Log(deadShare)
-	for first := 0; first < len(values); {
-		next := first + 1
-		which := t.rows[values[first].row].reading
-		for next < len(values) && t.rows[values[next].row].reading == which && values[next].row != values[first].row {
-			next++
-		}
-		part := values[first:next]
-		either := logSum([]float64{t.judge(part).log(&t.columns[0], math.Inf(-1)), t.wide[which].log(part)}) + math.Log(0.5)
-		if r := t.Readings[which]; r.Kind == reading.Gain && r.Less == nil {
-			alive += either
-			dead += silent(part)
-		} else {
-			sum += either
-		}
-		first = next
-	}
-	return sum + logSum([]float64{alive, dead})
-}
-
-// silent is the likelihood of a curve of which nothing is left but the floor.
-func silent(values []entered) float64 {
-	sum := 0.0
-	for _, v := range values {
-		w := (v.value - floorDB) / floorSD
-		sum += student(w, recorded) - math.Log(floorSD)
-	}
-	return sum
 }
 
 // logSum is the logarithm of a sum of exponentials.

@@ -247,7 +247,7 @@ func (r *Ranking) evidence(h int, list []alone) []Evidence {
 func (t *Table) point(c *column, values []entered, e *Evidence) {
 	worst := -1.0
 	for _, v := range values {
-		if v.lacks || c.state[v.row] != number {
+		if v.lacks && t.rows[v.row].hz == 0 || c.state[v.row] != number {
 			if worst < 0 {
 				if !v.lacks {
 					e.Value = new(v.value)

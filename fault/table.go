@@ -79,6 +79,7 @@ type column struct {
 	own    []float64 // deviation that is a row's alone
 	loads  [][]load  // by row: what it shares with others
 	small  []float64 // by row: by how much small shares have widened own
+	shows  []float64 // by row of a curve: how much of a change of the level shows over the floor
 	slope  []float64 // by ln size, nil without size
 	moved  bool      // some operating point is not the healthy one
 }
@@ -132,7 +133,7 @@ func (t *Table) close() {
 	}
 	t.spreadOut()
 	for k := range t.columns {
-		t.columns[k].small = nil
+		t.columns[k].small, t.columns[k].shows = nil, nil
 	}
 	t.hidden = t.unseen()
 }

@@ -92,16 +92,8 @@ func (b *bed) draw(t *testing.T, rng *rand.Rand, kind fault.Kind) truth {
 		if x.hidden && kind != "" {
 			continue
 		}
-		var all []circuit.Edit
-		for _, u := range b.plan.Parts {
-			v, err := b.whole.Value(u.Knob)
-			if err != nil {
-				t.Fatal(err)
-			}
-			all = append(all, circuit.Set(u.Knob.Part, u.Knob.Value, v+u.Low+(u.High-u.Low)*rng.Float64()))
-		}
 		var err error
-		if x.circuit, err = b.whole.Edited(append(all, edits...)...); err != nil {
+		if x.circuit, err = b.whole.Edited(append(b.drawn(t, rng), edits...)...); err != nil {
 			t.Fatal(x.name, err)
 		}
 		if len(x.added) > 0 {
@@ -111,6 +103,19 @@ func (b *bed) draw(t *testing.T, rng *rand.Rand, kind fault.Kind) truth {
 		}
 		return x
 	}
+}
+
+// drawn gives every part a value within its tolerance.
+func (b *bed) drawn(t *testing.T, rng *rand.Rand) (all []circuit.Edit) {
+	t.Helper()
+	for _, u := range b.plan.Parts {
+		v, err := b.whole.Value(u.Knob)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, circuit.Set(u.Knob.Part, u.Knob.Value, v+u.Low+(u.High-u.Low)*rng.Float64()))
+	}
+	return all
 }
 
 func (b *bed) wrong(rng *rand.Rand, kind fault.Kind) (truth, []circuit.Edit) {
