@@ -26,13 +26,13 @@ func closedBox() GuidePart {
 		"Nothing is opened. Interface output to the return or input jack; amp into its dummy load, never without one.",
 		"Across the dummy load a divider of known ohms into the interface, which keeps the input below 1 V. Only where one side of the output is ground: a bridged or floating output takes no lead that is earthed, and so no interface.",
 		"The same output signal by a second lead straight back into the second input: the loopback. Phantom power off, gains left alone from here on.",
-		"Start low and watch the input's meter; raise until the noise is far enough down and nothing clips. Measure the ohms between the interface and the jack and state them as --generator.",
-		"Take flat, lifted, bypassed and each setting below, and read them with --less \"engaged less lifted\": the rest of the amp falls out. The generator's ohms do not: they stand in place of what drives the jack in use.",
+		"Start low and watch the input's meter; raise until the noise is far enough down and nothing clips. Measure the ohms between the interface and the jack and state them, as the generator's, whenever a take is read.",
+		"Take flat, lifted, bypassed and each setting below, and read them engaged less lifted: the rest of the amp falls out. The generator's ohms do not: they stand in place of what drives the jack in use.",
 	}}
 }
 
 func inside(a *bench.TakesAnswer) GuidePart {
-	fed := "The generator's ohms take the place of the tap-in's own " + quantity.Ohms(a.SourceOhms).Display(3) + "; state them in the job as tap_in.generator and to sweep read."
+	fed := "The generator's ohms take the place of the tap-in's own " + quantity.Ohms(a.SourceOhms).Display(3) + "; state them in the job as tap_in.generator and whenever a take is read."
 	if a.GeneratorOhms != nil {
 		fed = fmt.Sprintf("Feed the tap-in through %s, as the job says: they take the place of its own %s.",
 			quantity.Ohms(*a.GeneratorOhms).Display(3), quantity.Ohms(a.SourceOhms).Display(3))
@@ -41,7 +41,7 @@ func inside(a *bench.TakesAnswer) GuidePart {
 		"Unplug, discharge through a resistor, prove dead with a meter just proved live, leave the discharge clip on while hands are in. Connect only then; live readings are for a competent person: one hand, no jewellery, someone within call.",
 		"A built divider of known ohms into the interface, with a blocking capacitor rated above the cold rail and a tenth, a bleed, and clamp diodes at the input. A scope's clip or a shield is earth: never on HT.",
 		fed,
-		"State the divider and the input's ohms to sweep read, so that their loading is corrected.",
+		"State the divider and the input's ohms whenever a take is read, so that their loading is corrected.",
 	}}
 }
 
