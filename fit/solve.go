@@ -120,8 +120,9 @@ func (s *search) run() (*leastsq.Result, error) {
 // to where the model is flat.
 var reaches = []float64{0.1, 0.01, 0.001}
 
-// descend runs the fit from s.start, and again with shorter first steps if what is
-// left is more than noise; the best end counts.
+// descend runs the fit from s.start. If what is left is more than noise it runs
+// again with shorter first steps, and the best end counts; then with single values
+// a decade out.
 func (s *search) descend(m *model, offset float64) (*leastsq.Result, error) {
 	var best *leastsq.Result
 	for _, reach := range reaches {
@@ -133,8 +134,14 @@ func (s *search) descend(m *model, offset float64) (*leastsq.Result, error) {
 			best = r
 		}
 		if m.explained(best) {
-			break
+			return best, nil
 		}
+	}
+	if s.model.plan.FromNothing {
+		return best, nil
+	}
+	if r, err := s.decade(m, offset); r != nil || err != nil {
+		return r, err
 	}
 	return best, nil
 }

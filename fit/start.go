@@ -26,9 +26,8 @@ var (
 )
 
 const (
-	cornersTried = 4   // of the grid, best first
-	goodRatio    = 1.5 // mean square of what is left, in noises, at which no more corners are tried
-	roughOffset  = 0.05
+	goodRatio   = 1.5 // mean square of what is left, in noises, at which no more corners are tried
+	roughOffset = 0.05
 )
 
 // fromNothing replaces the search's start.
@@ -43,16 +42,8 @@ func (s *search) fromNothing() (finding.List, error) {
 			corners = append(corners, corner{p, thin.levelled(p)})
 		}
 	}
-	slices.SortStableFunc(corners, func(a, b corner) int {
-		if a.sum < b.sum {
-			return -1
-		} else if a.sum > b.sum {
-			return 1
-		}
-		return 0
-	})
 	best := corner{sum: math.Inf(1)}
-	for _, c := range corners[:cornersTried] {
+	for _, c := range likeliest(corners) {
 		s.begin(c.p)
 		r, err := s.solve(thin, roughOffset, reaches[0])
 		if err != nil {
@@ -73,12 +64,6 @@ func (s *search) fromNothing() (finding.List, error) {
 	}
 	s.begin(best.p)
 	return unseen, nil
-}
-
-// corner is a start that is tried.
-type corner struct {
-	p   []float64
-	sum float64
 }
 
 // begin sets out from p. What is not believed beforehand is believed weakly about
