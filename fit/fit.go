@@ -16,7 +16,8 @@
 // only the contrasts between curves count, by an orthonormal basis that leaves
 // the common part aside, which is the same as fitting it and costs nothing.
 // Levels set out from where they leave least: a search that has to find a level
-// first bends the circuit towards it.
+// first bends the circuit towards it. Where what is left is more than noise, the
+// search sets out again, with shorter steps and with single values a decade out.
 //
 // Intervals are the covariance's at the end, 95 % by the normal law in the
 // logarithm. Noise is taken as independent from point to point; where the
