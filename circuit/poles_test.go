@@ -348,3 +348,37 @@ func TestPassiveIsStable(t *testing.T) {
 		t.Errorf("%d of %d are unknown", unknown, n)
 	}
 }
+
+// TestPolesTogether: high resonances that lie close together, as coils of one kind
+// resonate with themselves, turn the angle by whole circles within little; none is
+// missed.
+func TestPolesTogether(t *testing.T) {
+	rng := rand.New(rand.NewPCG(trials.Seed(t, seed+43), 1))
+	for trial := range trials.Count(200) {
+		parts := []circuit.Part{source("in", 0)}
+		hz := 1e3 * math.Pow(300, rng.Float64())
+		for k := range 2 + trial%3 {
+			at := hz * (1 + 0.1*math.Pow(10, -4*rng.Float64())*(2*rng.Float64()-1))
+			henries, q := 0.1, math.Pow(10, 1+4*rng.Float64())
+			omega := 2 * math.Pi * at
+			a, b := fmt.Sprint("a", k), fmt.Sprint("b", k)
+			parts = append(parts, coil(fmt.Sprint("L", k), "in", a, henries, 0), resistor(fmt.Sprint("R", k), a, b, omega*henries/q),
+				capacitor(fmt.Sprint("C", k), b, "0", 1/(omega*omega*henries)))
+		}
+		c, err := circuit.New(parts...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		st, err := c.Solve(context.Background(), curve.Setting{}, circuit.Conditions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := st.Stability(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !s.Known || s.RightHalfPoles != 0 || s.Poles != 2*(2+trial%3) {
+			t.Errorf("trial %d, %d legs about %.0f Hz: %+v", trial, 2+trial%3, hz, s)
+		}
+	}
+}

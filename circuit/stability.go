@@ -34,8 +34,9 @@ const (
 	windLow, windHigh   = 1e-6, 1e17 // never beyond these, rad/s
 	windFloor, windRoof = 1.0, 1e8   // always between these
 	windStep            = 0.5        // radians between neighbours at most
+	windBend            = 0.5        // of log |det|, off a straight line at most
 	windDepth           = 40         // halvings of an interval at most
-	windPerDecade       = 4          // points to begin with
+	windPerDecade       = 2          // intervals to begin with, each of four points
 	windWhole           = 0.05       // a number this near a whole one is one
 	windOff             = 0.5        // radians that an end may be off its axis
 )
@@ -57,8 +58,8 @@ func (st *State) Stability(ctx context.Context) (Stability, error) {
 	last := w.determinant(low)
 	turned := w.offAxis(last, origin)
 	for k := 1; k <= steps && !w.lost; k++ {
-		next := w.determinant(at(k))
-		turned += w.turn(at(k-1), at(k), last, next, windDepth)
+		next, middle := w.determinant(at(k)), w.determinant(math.Sqrt(at(k-1)*at(k)))
+		turned += w.turn(at(k-1), at(k), last, middle, next, windDepth)
 		last = next
 	}
 	if err := ctx.Err(); err != nil {
@@ -155,25 +156,34 @@ func (w *winder) determinant(omega float64) logDet {
 	return logDet{log, arg}
 }
 
-// turn gives the change of angle between two frequencies, halving until each
-// step is small enough not to miss a turn.
-func (w *winder) turn(low, high float64, a, b logDet, depth int) float64 {
-	step := math.Remainder(b.arg-a.arg, 2*math.Pi)
-	if w.lost {
-		return step
-	}
-	if depth == 0 {
-		w.lost = w.lost || math.Abs(step) > windStep
-		return step
-	}
+// turn gives the change of angle between two frequencies, of which the determinant
+// is known in the middle too, halving until nothing can hide between the points.
+// Angles alone do not tell: two zeros near the axis, close together, turn it by a
+// whole circle between two points. But then log |det| is bent, by each of them
+// ln(z(1−z)/(z−½)²) over an interval that it stands in at z: for one place of z
+// that is 0 over the whole, but not over the half as well.
+func (w *winder) turn(low, high float64, a, m, b logDet, depth int) float64 {
 	middle := math.Sqrt(low * high)
-	m := w.determinant(middle)
-	first, second := math.Remainder(m.arg-a.arg, 2*math.Pi), math.Remainder(b.arg-m.arg, 2*math.Pi)
-	if math.Abs(first) <= windStep && math.Abs(second) <= windStep {
-		return first + second
+	first, third := w.determinant(math.Sqrt(low*middle)), w.determinant(math.Sqrt(middle*high))
+	if depth == 0 || w.lost {
+		w.lost = true
+		return 0
 	}
-	return w.turn(low, middle, a, m, depth-1) + w.turn(middle, high, m, b, depth-1)
+	if even(a, m, b) && even(a, first, m) && even(m, third, b) {
+		return angle(a, first) + angle(first, m) + angle(m, third) + angle(third, b)
+	}
+	return w.turn(low, middle, a, first, m, depth-1) + w.turn(middle, high, m, third, b, depth-1)
 }
+
+// even says whether the determinant runs so evenly through three points that no
+// turn is missed.
+func even(a, m, b logDet) bool {
+	return math.Abs(angle(a, m)) <= windStep && math.Abs(angle(m, b)) <= windStep &&
+		math.Abs(a.log-2*m.log+b.log) <= windBend
+}
+
+// angle is the shorter way from one angle to another.
+func angle(a, b logDet) float64 { return math.Remainder(b.arg-a.arg, 2*math.Pi) }
 
 // slope is d(log |det|)/d(log ω), by a step of a factor 2 about ω.
 func (w *winder) slope(omega float64) float64 {
