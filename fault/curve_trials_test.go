@@ -106,6 +106,6 @@ func TestTrialsByCurves(t *testing.T) {
 			t.Errorf("%s: %v", cmp.Or(kind, "faults"), *s)
 		}
 	}
-	calibrated(t, list)
+	b.calibrated(t, list)
 	b.sized(t, list)
 }
