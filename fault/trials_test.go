@@ -540,7 +540,7 @@ func (b *bed) calibrated(t *testing.T, list []outcome) {
 			bin.true += like[k.Name]
 		}
 	}
-	t.Logf("%d of %d read like another cause to the last digit", tied, len(list))
+	t.Logf("%d of %d read as another cause does", tied, len(list))
 	for i, b := range tenths {
 		if b.n == 0 {
 			continue
@@ -553,7 +553,7 @@ func (b *bed) calibrated(t *testing.T, list []outcome) {
 	}
 }
 
-// like gives the truth, and what all that was read is the same for as for the truth:
+// like gives the truth, and what all that was read is as likely of as of the truth:
 // causes that are one circuit. Which of those was drawn says nothing of what was
 // told, and would drown it in luck: each has its share, as they are drawn.
 func (b *bed) like(o outcome) map[string]float64 {
@@ -575,8 +575,9 @@ func (b *bed) like(o outcome) map[string]float64 {
 	return shares
 }
 
-// oneCircuit is how near in likelihood causes are that nothing read tells apart.
-const oneCircuit = 1e-6
+// oneCircuit is how near in likelihood causes are that nothing read tells apart, a
+// share.
+const oneCircuit = 0.01
 
 // TestTrials draws amplifiers, healthy, faulty and otherwise wrong, and lets the
 // table ask its way: a symptom and at most six readings that it chose itself. What

@@ -117,12 +117,15 @@ func shown(is Model, kind Kind, mode Mode, hertz float64) (value, loss float64) 
 	return imag(y) / w, real(y) / imag(y)
 }
 
+// leastRead is the least D that a meter shows.
+const leastRead = 1e-6
+
 // metered gives what a meter within its limits shows, uniformly off.
 func metered(rng *rand.Rand, is Model, kind Kind, mode Mode, hertz float64, m Meter) Reading {
 	value, loss := shown(is, kind, mode, hertz)
 	l, _ := m.limit(kind, mode, hertz)
 	// A meter shows no loss below nought; 0 would be "not written".
-	read := max(loss+(rng.Float64()*2-1)*l.Loss, 1e-6)
+	read := max(loss+(rng.Float64()*2-1)*l.Loss, leastRead)
 	r := Reading{Hertz: hertz, Mode: mode, Value: off(rng, value, read, l)}
 	if kind == Coil {
 		r.Q = 1 / read

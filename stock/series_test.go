@@ -29,6 +29,9 @@ func TestReadingsAreUndone(t *testing.T) {
 			e := p.SeriesAt(band, celsius, exact())
 			is := truths[i].model
 			is.DCR = Copper(is.DCR, 20, celsius)
+			if p.Kind == Capacitor { // of less loss nothing is written down
+				is.Loss = max(is.Loss, leastRead)
+			}
 			z := is.Impedance(band)
 			near(t, p.ID+" ohms", e.Ohms, real(z), 1e-7)
 			near(t, p.ID+" farads", e.Model.Farads, is.Farads, 1e-9)
