@@ -518,18 +518,13 @@ func count(b *bed, to map[fault.Kind]*score, o outcome) {
 }
 
 // calibrated holds the probabilities that were told against what was true.
-func (b *bed) calibrated(t *testing.T, list []outcome) {
+func calibrated(t *testing.T, list []outcome) {
 	t.Helper()
 	var tenths [10]struct {
-		n          int
-		said, true float64
+		said    float64
+		n, true int
 	}
-	tied := 0
 	for _, o := range list {
-		like := b.like(o)
-		if len(like) > 1 {
-			tied++
-		}
 		for _, k := range o.ranking.Ranked {
 			if k.Probability < 0.01 {
 				break
@@ -537,47 +532,22 @@ func (b *bed) calibrated(t *testing.T, list []outcome) {
 			bin := &tenths[min(9, int(10*k.Probability))]
 			bin.n++
 			bin.said += k.Probability
-			bin.true += like[k.Name]
+			if k.Name == o.name {
+				bin.true++
+			}
 		}
 	}
-	t.Logf("%d of %d read as another cause does", tied, len(list))
 	for i, b := range tenths {
 		if b.n == 0 {
 			continue
 		}
-		said, is := b.said/float64(b.n), b.true/float64(b.n)
+		said, is := b.said/float64(b.n), float64(b.true)/float64(b.n)
 		t.Logf("tenth %d: said %.3f, true %.3f of %d", i, said, is, b.n)
 		if b.n >= 100 && math.Abs(said-is) > mostOff {
 			t.Errorf("tenth %d: said %.3f, true %.3f of %d", i, said, is, b.n)
 		}
 	}
 }
-
-// like gives the truth, and what all that was read is as likely of as of the truth:
-// causes that are one circuit. Which of those was drawn says nothing of what was
-// told, and would drown it in luck: each has its share, as they are drawn.
-func (b *bed) like(o outcome) map[string]float64 {
-	at := slices.IndexFunc(o.ranking.Ranked, func(k fault.Ranked) bool { return k.Name == o.name })
-	if at < 0 || o.ranking.Ranked[at].Hypothesis <= 0 || o.ranking.Ranked[at].Probability == 0 {
-		return map[string]float64{o.name: 1}
-	}
-	odds := func(k fault.Ranked) float64 { return k.Probability / b.table.Prior(k.Hypothesis) }
-	shares, whole := map[string]float64{}, 0.0
-	for _, k := range o.ranking.Ranked {
-		if k.Hypothesis > 0 && k.Kind != fault.Pair && math.Abs(odds(k)/odds(o.ranking.Ranked[at])-1) < oneCircuit {
-			shares[k.Name] = b.table.Prior(k.Hypothesis)
-			whole += shares[k.Name]
-		}
-	}
-	for name := range shares {
-		shares[name] /= whole
-	}
-	return shares
-}
-
-// oneCircuit is how near in likelihood causes are that nothing read tells apart, a
-// share.
-const oneCircuit = 0.01
 
 // TestTrials draws amplifiers, healthy, faulty and otherwise wrong, and lets the
 // table ask its way: a symptom and at most six readings that it chose itself. What
@@ -587,7 +557,7 @@ func TestTrials(t *testing.T) {
 	list := b.run(t, trials.Seed(t, 20261125), make([]fault.Kind, many()), b.diagnose)
 	by := b.tally(t, list)
 	b.judge(t, by)
-	b.calibrated(t, list)
+	calibrated(t, list)
 }
 
 // many is how many trials of each sort are drawn: 150 in the ordinary test, at
